@@ -1,0 +1,65 @@
+"""A flow and sizing workbench for people who build one-off exhausts.
+
+Describe the job once, ask many questions. Public names load when first used, so that
+`import exhaust` stays cheap.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from exhaust.choices import Limits as Limits
+    from exhaust.choices import compare_merges as compare_merges
+    from exhaust.choices import compare_tubes as compare_tubes
+    from exhaust.cutmath import cut_sheet as cut_sheet
+    from exhaust.engine import Ambient as Ambient
+    from exhaust.engine import Engine as Engine
+    from exhaust.engine import OperatingPoint as OperatingPoint
+    from exhaust.engine import exhaust_flow as exhaust_flow
+    from exhaust.errors import ExhaustError as ExhaustError
+    from exhaust.job import load_job as load_job
+    from exhaust.joints import ParallelX as ParallelX
+    from exhaust.show import use_units as use_units
+    from exhaust.stock import Bend as Bend
+    from exhaust.stock import Saw as Saw
+    from exhaust.stock import Tube as Tube
+    from exhaust.system import Run as Run
+    from exhaust.system import System as System
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "Ambient": "exhaust.engine",
+    "Bend": "exhaust.stock",
+    "Engine": "exhaust.engine",
+    "ExhaustError": "exhaust.errors",
+    "Limits": "exhaust.choices",
+    "OperatingPoint": "exhaust.engine",
+    "ParallelX": "exhaust.joints",
+    "Run": "exhaust.system",
+    "Saw": "exhaust.stock",
+    "System": "exhaust.system",
+    "Tube": "exhaust.stock",
+    "compare_merges": "exhaust.choices",
+    "compare_tubes": "exhaust.choices",
+    "cut_sheet": "exhaust.cutmath",
+    "exhaust_flow": "exhaust.engine",
+    "load_job": "exhaust.job",
+    "use_units": "exhaust.show",
+}
+
+__all__ = sorted(_HOMES)
+
+
+def __getattr__(name: str) -> Any:
+    if name in _HOMES:
+        value = getattr(importlib.import_module(_HOMES[name]), name)
+        globals()[name] = value
+        return value
+    raise AttributeError(f"module 'exhaust' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *_HOMES})

@@ -1,0 +1,1 @@
+"""The questions of the trade: which tube, same size or stepped."""

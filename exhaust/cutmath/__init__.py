@@ -1,0 +1,1 @@
+"""From a joint's shape to saw settings and check measurements."""

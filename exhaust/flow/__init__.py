@@ -1,0 +1,1 @@
+"""Steady flow: friction, local losses, junctions, the compressible pipe."""

@@ -1,0 +1,1 @@
+"""Burnt gas from the fuel's atoms and lambda; its properties."""

@@ -1,0 +1,1 @@
+"""Exact shapes of cut tube, in plain floats."""

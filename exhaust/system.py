@@ -1,0 +1,124 @@
+"""The exhaust as installed: runs of tube from the collector to the outlet, and its joint.
+
+Every question reads the same system. Stock is named once: `with_tube` rebuilds the runs and the
+joint together, and a joint whose tube differs from its runs is refused.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import attrs
+
+from exhaust import units
+from exhaust.describe import Description, a, not_negative, positive, within
+from exhaust.errors import broken
+from exhaust.joints import Joint
+from exhaust.stock import Bend, Tube
+
+
+def _bends(value: object) -> tuple[Bend, ...]:
+    if not hasattr(value, "__iter__") or isinstance(value, str):
+        raise broken("must be a list of bends", repr(value))
+    bends = tuple(value)
+    for bend in bends:
+        if not isinstance(bend, Bend):
+            raise broken("must be a list of bends", f"one {type(bend).__name__}")
+    return bends
+
+
+def _runs(value: object) -> tuple[Run, ...]:
+    if not hasattr(value, "__iter__") or isinstance(value, str):
+        raise broken("must be a list of runs", repr(value))
+    runs = tuple(value)
+    for run in runs:
+        if not isinstance(run, Run):
+            raise broken("must be a list of runs", f"one {type(run).__name__}")
+    if not runs:
+        raise broken("is empty", None, "give at least one run of tube")
+    return runs
+
+
+def a_joint(instance: object, field: attrs.Attribute[Any], value: object) -> None:
+    """Refuse a value that is not a joint."""
+    if not isinstance(value, Joint):
+        got = type(value).__name__
+        raise broken("must be a joint, such as a ParallelX", got).named(field.name)
+
+
+def _some_text(instance: object, field: attrs.Attribute[Any], value: object) -> None:
+    if not isinstance(value, str) or not value.strip():
+        raise broken("must be a name", repr(value)).named(field.name)
+
+
+@attrs.frozen(kw_only=True, repr=False)
+class Run(Description):
+    """One run of tube.
+
+    `name`; `tube`; `length` along the centreline, bends included [m]; `bends` in it; `loss`, the
+    sum of the loss coefficients of its silencers and catalysts on the tube's dynamic head.
+
+    >>> tube = Tube(od="3 in", wall="16 ga")
+    >>> Run(name="tail", tube=tube, length="3.2 m", loss=2.0).length
+    3.2
+    """
+
+    name: str = attrs.field(validator=_some_text)
+    tube: Tube = attrs.field(validator=a(Tube))
+    length: float = attrs.field(converter=units.length, validator=positive)
+    bends: tuple[Bend, ...] = attrs.field(default=(), converter=_bends)
+    loss: float = attrs.field(
+        default=0.0, converter=units.ratio, validator=[not_negative, within(0.0, 1000.0)]
+    )
+
+    def __attrs_post_init__(self) -> None:
+        for bend in self.bends:
+            if bend.tube != self.tube:
+                rule = f"has a bend in {bend.tube.name} but its tube is {self.tube.name}"
+                raise broken(rule, None, "one run is one tube").named(f"run {self.name!r}")
+        in_bends = sum(bend.clr * bend.angle for bend in self.bends)
+        if in_bends > self.length:
+            rule = f"must hold its bends, which take {in_bends:.3g} m along the centreline"
+            raise broken(rule, f"{float(self.length):.3g} m", "length includes the bends").named(
+                f"length of run {self.name!r}"
+            )
+
+    def with_tube(self, tube: Tube) -> Run:
+        """Return the run in another tube; its bends keep clr over od."""
+        return self.with_(tube=tube, bends=tuple(bend.with_tube(tube) for bend in self.bends))
+
+
+@attrs.frozen(kw_only=True, repr=False)
+class System(Description):
+    """An exhaust: `runs` in order from collector to outlet, `pipes` of them alike, a `joint`.
+
+    `pipes` stand side by side and share the engine's flow evenly: 2 for true duals.
+
+    >>> tube = Tube(od="3 in", wall="16 ga")
+    >>> duals = System(runs=[Run(name="tail", tube=tube, length="3.2 m")], pipes=2)
+    >>> duals.with_tube(Tube(od="2.5 in", wall="16 ga")).tube.name
+    '2.5 in x 0.065 in'
+    """
+
+    runs: tuple[Run, ...] = attrs.field(converter=_runs)
+    pipes: int = attrs.field(default=1, converter=units.count, validator=within(1, 8))
+    joint: Joint | None = attrs.field(default=None, validator=attrs.validators.optional(a_joint))
+
+    def __attrs_post_init__(self) -> None:
+        if self.joint is None:
+            return
+        for run in self.runs:
+            if run.tube != self.joint.tube:
+                rule = f"is made of {self.joint.tube.name} but run {run.name!r} of {run.tube.name}"
+                raise broken(rule, None, "with_tube changes both").named("joint")
+
+    @property
+    def tube(self) -> Tube:
+        """The tube of the first run."""
+        return self.runs[0].tube
+
+    def with_tube(self, tube: Tube) -> System:
+        """Return the same system in another tube, runs and joint together."""
+        joint = None if self.joint is None else self.joint.with_tube(tube)
+        runs = tuple(run.with_tube(tube) for run in self.runs)
+        return self.with_(runs=runs, joint=joint)
