@@ -9,7 +9,7 @@ already SI.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 import attrs
 
@@ -18,6 +18,7 @@ from exhaust.errors import ExhaustError, RuleError, broken, nearest
 from exhaust.units import SI
 
 Validator = Callable[[Any, "attrs.Attribute[Any]", Any], None]
+_Kind = TypeVar("_Kind")
 
 
 def argument_name(field: attrs.Attribute[Any]) -> str:
@@ -173,3 +174,20 @@ def a(kind: type) -> Validator:
             raise broken(f"must be a {kind.__name__}", got).named(argument_name(field))
 
     return check
+
+
+def require(value: object, kind: type[_Kind], name: str) -> _Kind:
+    """Return `value` if it is a `kind`, or refuse it by the `name` of the argument.
+
+    >>> require("3 in", float, "tube")
+    Traceback (most recent call last):
+    exhaust.errors.ExhaustError: tube must be a float (got text '3 in'); make one with float(…)
+    """
+    if isinstance(value, kind):
+        return value
+    got = f"text {value!r}" if isinstance(value, str) else type(value).__name__
+    if value is None:
+        got = "nothing"
+    article = "an" if kind.__name__[0] in "AEIOU" else "a"
+    rule = f"must be {article} {kind.__name__}"
+    raise broken(rule, got, f"make one with {kind.__name__}(…)").named(name)
