@@ -1,8 +1,23 @@
-"""How sure a number is: its band, and what a difference smaller than its band means."""
+"""How sure a number is: its band, and what a difference smaller than its band means.
+
+One room for uncertainty. Inputs that are not known well are sampled once, by name, and every
+alternative is computed from the same samples: what they share cancels in their difference.
+"""
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Collection, Mapping
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from exhaust.errors import broken
+
+SAMPLES = 256  # a power of two, as Sobol sequences want
+SEED = 20
+LOW, HIGH = 0.05, 0.95  # what a band's ends are: quantiles
+_DEVIATE = 1.6448536269514722  # of the normal distribution at HIGH
 
 
 class Band(NamedTuple):
@@ -11,3 +26,104 @@ class Band(NamedTuple):
     low: float
     middle: float
     high: float
+
+
+def band_of(values: ArrayLike) -> Band:
+    """Return the band of samples: their 5 %, 50 % and 95 % quantiles.
+
+    >>> band_of(np.arange(101.0))
+    Band(low=5.0, middle=50.0, high=95.0)
+    """
+    samples = np.asarray(values, float).ravel()
+    if samples.size == 0 or not np.all(np.isfinite(samples)):
+        raise broken("must be finite samples, at least one").named("values")
+    low, middle, high = np.quantile(samples, (LOW, 0.5, HIGH))
+    return Band(float(low), float(middle), float(high))
+
+
+def draw(
+    inputs: Mapping[str, Band],
+    ratios: Collection[str] = (),
+    samples: int = SAMPLES,
+    seed: int = SEED,
+) -> dict[str, NDArray[np.float64]]:
+    """Return joint samples of independent `inputs`, each an array of one length.
+
+    Quasi-random (scrambled Sobol), the same on every machine for one `seed`. Each input keeps its
+    band: the 5 %, 50 % and 95 % quantiles are its low, middle and high, normal on either side of
+    the middle. Those named in `ratios` are normal in their logarithm and stay above zero.
+
+    `samples` is rounded up to a power of two.
+
+    >>> drawn = draw({"speed": Band(90.0, 100.0, 120.0)})
+    >>> len(drawn["speed"]), round(float(np.median(drawn["speed"])))
+    (256, 100)
+    """
+    from scipy.special import ndtri
+    from scipy.stats import qmc
+
+    if not inputs:
+        return {}
+    power = max(int(np.ceil(np.log2(samples))), 0)
+    grid = qmc.Sobol(len(inputs), rng=seed).random_base2(power)
+    normal = ndtri(grid + 2.0**-31) / _DEVIATE  # off zero; one is a band's half width
+    return {
+        name: _spread(name, band, normal[:, column], name in ratios)
+        for column, (name, band) in enumerate(inputs.items())
+    }
+
+
+def _spread(
+    name: str, band: Band, normal: NDArray[np.float64], in_ratio: bool
+) -> NDArray[np.float64]:
+    """Return samples of `band` from standard deviates scaled to its half widths."""
+    if not (np.all(np.isfinite(band)) and band.low <= band.middle <= band.high):
+        raise broken("must run from low through middle to high", f"{band}").named(name)
+    if not in_ratio:
+        width = np.where(normal < 0, band.middle - band.low, band.high - band.middle)
+        return np.asarray(band.middle + normal * width)
+    if band.low <= 0:
+        raise broken("must be more than zero to vary by a ratio", f"{band.low:g}").named(name)
+    factor = np.where(normal < 0, band.middle / band.low, band.high / band.middle)
+    return np.asarray(band.middle * factor**normal)
+
+
+Word = Literal["better", "worse", "cannot tell", "not worth deciding on"]
+
+
+class Verdict(NamedTuple):
+    """What a sampled difference allows to be said."""
+
+    word: Word
+    difference: Band
+
+
+def verdict(gain: ArrayLike, worth_having: float) -> Verdict:
+    """Return what can be said of a `gain` sampled jointly: one minus the other, more is better.
+
+    "better" (or "worse"): its band excludes zero and its middle is worth having. "not worth
+    deciding on": its whole band is smaller than that. Otherwise "cannot tell".
+
+    `gain` [any unit], `worth_having` in the same unit, not less than zero.
+
+    >>> verdict(np.linspace(0.02, 0.04), worth_having=0.01).word
+    'better'
+    >>> verdict(np.linspace(-0.02, 0.04), worth_having=0.01).word
+    'cannot tell'
+    >>> verdict(np.linspace(0.002, 0.004), worth_having=0.01).word
+    'not worth deciding on'
+    """
+    if not worth_having >= 0:
+        raise broken("must not be less than zero", f"{worth_having:g}").named("worth_having")
+    band = band_of(gain)
+    return Verdict(_word(band, worth_having), band)
+
+
+def _word(band: Band, worth_having: float) -> Word:
+    if band.low > 0 and band.middle > worth_having:
+        return "better"
+    if band.high < 0 and band.middle < -worth_having:
+        return "worse"
+    if -worth_having <= band.low and band.high <= worth_having:
+        return "not worth deciding on"
+    return "cannot tell"
