@@ -1,0 +1,100 @@
+"""The cut sheet: what any joint becomes at the saw."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import attrs
+
+from exhaust.cutmath.pose import Pose
+from exhaust.joints import Joint
+from exhaust.show import Column, Fact, Result, Table, quantity
+from exhaust.stock import Saw
+
+
+class Part(NamedTuple):
+    """One kind of piece of the joint."""
+
+    label: str  # A, B, C as marked on the metal
+    what: str
+    count: int
+    stock: str
+    length: float  # along the centreline, as finished [m]
+    mass: float  # of one piece [kg]
+
+
+class Step(NamedTuple):
+    """One thing to do at the saw or the bench, in order."""
+
+    title: str
+    parts: str  # labels of the pieces it is done to
+    words: str
+    settings: tuple[Fact, ...] = ()
+    checks: tuple[Fact, ...] = ()
+    poses: tuple[Pose, ...] = ()
+
+
+@attrs.frozen(kw_only=True, repr=False)
+class CutSheet(Result):
+    """Parts, order of cuts, settings, checks and cautions for one joint on one saw.
+
+    `parts`, `steps` in order; `checks` gathers every measurement to take; `finished` the
+    dimensions after tacking and after welding; `warnings` what this saw or shape makes awkward.
+    """
+
+    joint: Joint
+    saw: Saw
+    parts: tuple[Part, ...]
+    steps: tuple[Step, ...]
+    finished: Table
+    warnings: tuple[str, ...]
+    cautions: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    title: str = "Cut sheet"
+
+    @property
+    def checks(self) -> tuple[Fact, ...]:
+        """Every measurement to take, in the order of the steps."""
+        return tuple(check for step in self.steps for check in step.checks)
+
+    @property
+    def poses(self) -> tuple[Pose, ...]:
+        """Every drawing of a piece in the saw, in order."""
+        return tuple(pose for step in self.steps for pose in step.poses)
+
+    def facts(self) -> Sequence[Fact]:
+        """Return every saw setting, in the order of the steps."""
+        return tuple(setting for step in self.steps for setting in step.settings)
+
+    def rows(self) -> Table:
+        """Return the parts as a table."""
+        columns = (
+            Column("label", "Mark"),
+            Column("what", "Piece"),
+            Column("count", "Pieces", "count"),
+            Column("stock", "From"),
+            Column("length", "Length on the centreline", "cut"),
+            Column("mass", "Mass of one", "mass"),
+        )
+        return Table(columns, tuple(tuple(part) for part in self.parts))
+
+
+def fits(saw: Saw, height: float, width: float) -> bool:
+    """Return whether a piece `height` by `width` [m] goes under the guides of `saw`.
+
+    The width counts on a horizontal saw only: an upright one lets the work be fed past.
+    """
+    narrow = saw.kind == "horizontal" and width > saw.width_capacity
+    return height <= saw.height_capacity and not narrow
+
+
+def too_big(what: str, saw: Saw, height: float, width: float) -> str:
+    """Return the warning for a piece that does not go under the guides."""
+    text = f"{what} needs {quantity(height, 'cut')} of height"
+    if saw.kind == "horizontal":
+        text += f" and {quantity(width, 'cut')} of width"
+    have = quantity(saw.height_capacity, "cut")
+    if saw.kind == "horizontal":
+        have += f" by {quantity(saw.width_capacity, 'cut')}"
+    return f"{text}; this saw takes {have}: rough it out by hand and file to the lines"

@@ -1,0 +1,140 @@
+"""A piece as it sits in the saw: shapes to scale, ready to draw. Plain SI coordinates [m]."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Points = NDArray[np.float64]  # (n, 2) [m]
+Role = Literal["kept", "waste", "blade", "stop", "deck", "centre"]
+
+
+class Shape(NamedTuple):
+    """A polyline or a closed area, and what it stands for."""
+
+    role: Role
+    points: Points
+    closed: bool = True
+
+
+class Measure(NamedTuple):
+    """A dimension line between two points; `value` [m] is what it reads."""
+
+    start: tuple[float, float]
+    end: tuple[float, float]
+    value: float
+    label: str = ""
+
+
+class Note(NamedTuple):
+    """A word at a place, with a line from `at` to `points_to` when given."""
+
+    at: tuple[float, float]
+    text: str
+    points_to: tuple[float, float] | None = None
+
+
+class Pose(NamedTuple):
+    """One view of one piece in the saw."""
+
+    title: str
+    seen_from: str
+    shapes: tuple[Shape, ...]
+    measures: tuple[Measure, ...]
+    notes: tuple[Note, ...]
+
+    def turned(self, angle: float) -> Pose:
+        """Return the pose turned by `angle` [rad] about the origin."""
+        c, s = math.cos(angle), math.sin(angle)
+        matrix = np.array([[c, s], [-s, c]])
+
+        def turn(point: tuple[float, float]) -> tuple[float, float]:
+            x, y = np.array(point) @ matrix
+            return float(x), float(y)
+
+        return self._replace(
+            shapes=tuple(shape._replace(points=shape.points @ matrix) for shape in self.shapes),
+            measures=tuple(
+                m._replace(start=turn(m.start), end=turn(m.end)) for m in self.measures
+            ),
+            notes=tuple(
+                n._replace(at=turn(n.at), points_to=None if n.points_to is None else turn(n.points_to))
+                for n in self.notes
+            ),
+        )
+
+
+def arc(radius: float, start: float, end: float, count: int = 61) -> Points:
+    """Return an arc about the bend's centre; angles [rad] are from the middle of the bend.
+
+    The middle of the bend points up (+y), its ends to the left and right.
+    """
+    angles = np.linspace(start, end, count)
+    return np.column_stack((radius * np.sin(angles), radius * np.cos(angles)))
+
+
+class BendView(NamedTuple):
+    """A bend seen square to its plane, heel up, its centre at the origin."""
+
+    clr: float
+    radius: float  # outside radius of the tube
+    left: float  # angle to the left end [rad]
+    right: float  # angle to the right end [rad]
+    left_straight: float = 0.0
+    right_straight: float = 0.0
+
+    def end(self, radius: float, side: int) -> tuple[float, float]:
+        """Return the corner at `radius` of the end on `side` (-1 left, +1 right)."""
+        angle, straight = (
+            (self.right, self.right_straight) if side > 0 else (self.left, self.left_straight)
+        )
+        s, c = math.sin(angle), math.cos(angle)
+        return side * (radius * s + straight * c), radius * c - straight * s
+
+    def outline(self) -> Points:
+        """Return the closed outline, anticlockwise from the left heel corner."""
+        outer, inner = self.clr + self.radius, self.clr - self.radius
+        heel = arc(outer, -self.left, self.right)
+        throat = arc(inner, self.right, -self.left)
+        corners = [
+            np.array([self.end(outer, 1), self.end(inner, 1)]),
+            np.array([self.end(inner, -1), self.end(outer, -1)]),
+        ]
+        return np.vstack((heel, corners[0], throat, corners[1]))
+
+    def centreline(self) -> Points:
+        """Return the centreline from end to end."""
+        ends = np.array([self.end(self.clr, -1)]), np.array([self.end(self.clr, 1)])
+        return np.vstack((ends[0], arc(self.clr, -self.left, self.right), ends[1]))
+
+    def sliced(self, depth: float) -> tuple[Points, Points]:
+        """Return (kept, slug): the outline below and above a cut square to the middle.
+
+        `depth` [m] is from the heel at mid-bend to the cut. A cut that runs onto the straight
+        ends meets them where it should.
+        """
+        level = self.clr + self.radius - depth
+        outline = self.outline()
+        return _clip(outline, level, keep_below=True), _clip(outline, level, keep_below=False)
+
+
+def _clip(outline: Points, level: float, keep_below: bool) -> Points:
+    """Return the part of a closed outline on one side of the line y = `level`."""
+    sign = 1.0 if keep_below else -1.0
+    kept: list[tuple[float, float]] = []
+    for here, ahead in zip(outline, np.roll(outline, -1, axis=0), strict=True):
+        inside, next_inside = sign * (level - here[1]) >= 0, sign * (level - ahead[1]) >= 0
+        if inside:
+            kept.append((float(here[0]), float(here[1])))
+        if inside != next_inside:
+            share = (level - here[1]) / (ahead[1] - here[1])
+            kept.append((float(here[0] + share * (ahead[0] - here[0])), level))
+    return np.array(kept)
+
+
+def box(left: float, bottom: float, right: float, top: float) -> Points:
+    """Return the corners of an upright rectangle."""
+    return np.array([(left, bottom), (right, bottom), (right, top), (left, top)])

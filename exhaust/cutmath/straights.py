@@ -1,0 +1,47 @@
+"""The straight between a main bend and its return: who gives what, and where the kerf goes.
+
+A halved bend is half a kerf short at its sawn face. Turned toward the main bend that is made up
+with straight tube; turned outward it only shortens the part.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class StraightPlan(NamedTuple):
+    """How one leg's straight is made up. Lengths [m]."""
+
+    left_on_main: float  # straight end left on the main bend
+    piece: float  # separate piece of tube, or 0
+    left_on_return: float  # straight end left on the return, at the main bend's side
+    sawn_face_out: bool  # the return's sawn face is at the exit
+    at_exit: float  # straight at the exit; less than zero: the kerf shortens the part
+
+    @property
+    def butt_welds(self) -> int:
+        """Butt welds on one leg, main bend to return."""
+        return 2 if self.piece else 1
+
+
+def straight_plan(straight: float, tangent: float, return_tangent: float, kerf: float) -> StraightPlan:
+    """Return how to make up `straight` [m] between two bends with halved returns.
+
+    `tangent`, `return_tangent` [m] are the straight ends of the main and the return bend.
+
+    >>> straight_plan(0.060, 0.0, 0.0, 0.001)
+    StraightPlan(left_on_main=0.0, piece=0.0605, left_on_return=0.0, sawn_face_out=False, at_exit=0.0)
+    """
+    need = straight + kerf / 2
+    if straight <= 0 and tangent < need:
+        return StraightPlan(0.0, 0.0, 0.0, True, -kerf / 2)
+    if tangent >= need:
+        return StraightPlan(need, 0.0, 0.0, False, return_tangent)
+    if return_tangent and tangent + return_tangent >= straight > tangent:
+        return StraightPlan(tangent, 0.0, straight - tangent, True, -kerf / 2)
+    return StraightPlan(tangent, need - tangent, 0.0, False, return_tangent)
+
+
+def trimmed_plan(return_tangent: float) -> StraightPlan:
+    """Return the plan when the bends themselves are trimmed: no straight, factory ends out."""
+    return StraightPlan(0.0, 0.0, 0.0, False, return_tangent)
