@@ -52,6 +52,11 @@ KINDS: dict[str, tuple[str, Style, Style]] = {
     "temperature_step": ("K", Style("°F", 5 / 9, 0), Style("K", 1.0, 0)),
     "power": ("W", Style("hp", 745.6998715822702, 0), Style("kW", 1e3, 0)),
     "speed": ("rad/s", Style("rpm", math.pi / 30, 0), Style("rpm", math.pi / 30, 0)),
+    "fuel_per_energy": (
+        "kg/J",
+        Style("lb/hp·h", _LB / 2684519.537696173, 3),
+        Style("g/kWh", 1e-3 / 3.6e6, 0),
+    ),
     "density": ("kg/m^3", Style("kg/m³", 1.0, 3), Style("kg/m³", 1.0, 3)),
     "percent": ("", Style("%", 1e-2, 1), Style("%", 1e-2, 1)),
     "ratio": ("", Style("", 1.0, 2), Style("", 1.0, 2)),
