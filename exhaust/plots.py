@@ -7,7 +7,6 @@ legends; axes in the unit system in use.
 from __future__ import annotations
 
 import io
-import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -19,12 +18,10 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-    from exhaust.choices import MergeComparison, TubeComparison
-
 INK, GREY, PALE = "#1a1a1a", "#767676", "#d9d9d9"
 ACCENT = "#1f5a8c"
 
-STYLE: dict[str, Any] = {
+STYLE: Any = {
     "font.family": "DejaVu Sans",
     "font.size": 9,
     "axes.titlesize": 9.5,
@@ -92,60 +89,76 @@ _FILL: dict[Role, dict[str, Any]] = {
 
 def pose(one: Pose) -> Picture:
     """Return the drawing of one piece in the saw, to scale with its dimensions."""
-    everything = np.vstack([shape.points for shape in one.shapes])
-    wide, tall = np.ptp(everything, axis=0)
-    width = 6.4
-    height = min(max(width * tall / wide + 1.1, 2.4), 6.4)
-    figure, (axes,) = _axes(width, height)
-    _draw(axes, one)
+    import matplotlib as mpl
+
+    points = _points(one)
+    low, high = points.min(axis=0), points.max(axis=0)
+    wide, tall = high - low
+    margin = 0.08 * max(wide, tall)
+    width = 6.4 if wide >= 0.8 * tall else 5.0
+    height = min((width * (tall + 2 * margin) / (wide + 2 * margin)) + 0.4, 6.2)
+    with mpl.rc_context(STYLE):
+        figure, (axes,) = _axes(width, height)
+        _draw(axes, one)
+        axes.set_xlim(low[0] - margin, high[0] + margin)
+        axes.set_ylim(low[1] - margin, high[1] + margin)
     return Picture(figure, one.title)
+
+
+def _points(one: Pose) -> Any:
+    parts = [shape.points for shape in one.shapes] + [measure.path for measure in one.measures]
+    return np.vstack([*parts, *(np.array([note.at]) for note in one.notes)])
 
 
 def _draw(axes: Axes, one: Pose) -> None:
     from matplotlib.patches import Polygon
 
     for shape in one.shapes:
-        look = dict(_FILL[shape.role])
         closed = shape.closed and shape.role != "centre"
-        axes.add_patch(Polygon(shape.points, closed=closed, fill=closed, **look))
+        axes.add_patch(Polygon(shape.points, closed=closed, fill=closed, **_FILL[shape.role]))
     for measure in one.measures:
         _dimension(axes, measure)
     for note in one.notes:
         arrow = {"arrowstyle": "-", "color": GREY, "linewidth": 0.7}
-        target = note.points_to or note.at
         axes.annotate(
             note.text,
-            xy=target,
+            xy=note.points_to or note.at,
             xytext=note.at,
             ha="center",
             va="center",
-            fontsize=8.5,
             arrowprops=arrow if note.points_to else None,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
+            bbox=_BEHIND,
             zorder=6,
         )
-    axes.set_title(f"{one.title} ({one.seen_from})")
+    axes.set_title(f"{one.title}\n{one.seen_from}")
     axes.set_aspect("equal")
-    axes.autoscale_view()
-    axes.margins(0.06)
     axes.set_axis_off()
 
 
+_BEHIND = {"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 0.85}
+
+
 def _dimension(axes: Axes, measure: Measure) -> None:
-    (x0, y0), (x1, y1) = measure.start, measure.end
-    arrow = {"arrowstyle": "<->", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0}
-    axes.annotate("", xy=measure.start, xytext=measure.end, arrowprops=arrow, zorder=5)
-    text = f"{measure.label} {show.cut_length(measure.value)}".strip()
-    turn = math.degrees(math.atan2(y1 - y0, x1 - x0))
-    upright = abs(turn) > 45 and abs(turn) < 135
-    axes.text(
-        (x0 + x1) / 2,
-        (y0 + y1) / 2,
-        text,
+    path = measure.path
+    if measure.feet is not None:
+        for foot, end in zip(measure.feet, (path[0], path[-1]), strict=True):
+            axes.plot(*np.array([foot, end]).T, color=GREY, linewidth=0.6, zorder=3)
+    axes.plot(*path.T, color=INK, linewidth=0.8, zorder=5)
+    head = {"arrowstyle": "-|>", "color": INK, "linewidth": 0.8, "shrinkA": 0, "shrinkB": 0}
+    for tip, before in ((path[0], path[1]), (path[-1], path[-2])):
+        start = tip + (before - tip) * min(1.0, 1e-3 / np.linalg.norm(before - tip))
+        axes.annotate("", xy=tuple(tip), xytext=tuple(start), arrowprops=head, zorder=5)
+    x, y = path[len(path) // 2] if len(path) > 2 else path.mean(axis=0)
+    along = path[-1] - path[0]
+    upright = abs(along[1]) > abs(along[0])
+    axes.annotate(
+        f"{measure.label} {show.cut_length(measure.value)}".strip(),
+        xy=(x, y),
+        xytext=(5, 0) if upright else (0, 4 if len(path) == 2 else 8),
+        textcoords="offset points",
         ha="left" if upright else "center",
-        va="center",
-        fontsize=8.5,
-        bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.2},
+        va="center" if upright else "bottom",
+        bbox=_BEHIND,
         zorder=6,
     )
 

@@ -18,7 +18,7 @@ class Part(NamedTuple):
 
     label: str  # A, B, C as marked on the metal
     what: str
-    count: int
+    pieces: int
     stock: str
     length: float  # along the centreline, as finished [m]
     mass: float  # of one piece [kg]
@@ -72,7 +72,7 @@ class CutSheet(Result):
         columns = (
             Column("label", "Mark"),
             Column("what", "Piece"),
-            Column("count", "Pieces", "count"),
+            Column("pieces", "Pieces", "count"),
             Column("stock", "From"),
             Column("length", "Length on the centreline", "cut"),
             Column("mass", "Mass of one", "mass"),

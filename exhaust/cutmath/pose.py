@@ -21,12 +21,20 @@ class Shape(NamedTuple):
 
 
 class Measure(NamedTuple):
-    """A dimension line between two points; `value` [m] is what it reads."""
+    """A dimension line along `path`, straight or curved; `value` [m] is what it reads.
 
-    start: tuple[float, float]
-    end: tuple[float, float]
+    `feet` are the points it measures between, where the line itself stands off.
+    """
+
+    path: Points
     value: float
     label: str = ""
+    feet: Points | None = None
+
+
+def across(start: tuple[float, float], end: tuple[float, float]) -> Points:
+    """Return a straight path from `start` to `end`."""
+    return np.array([start, end])
 
 
 class Note(NamedTuple):
@@ -55,15 +63,18 @@ class Pose(NamedTuple):
             x, y = np.array(point) @ matrix
             return float(x), float(y)
 
+        def turned_measure(m: Measure) -> Measure:
+            feet = None if m.feet is None else m.feet @ matrix
+            return m._replace(path=m.path @ matrix, feet=feet)
+
+        def turned_note(n: Note) -> Note:
+            target = None if n.points_to is None else turn(n.points_to)
+            return n._replace(at=turn(n.at), points_to=target)
+
         return self._replace(
             shapes=tuple(shape._replace(points=shape.points @ matrix) for shape in self.shapes),
-            measures=tuple(
-                m._replace(start=turn(m.start), end=turn(m.end)) for m in self.measures
-            ),
-            notes=tuple(
-                n._replace(at=turn(n.at), points_to=None if n.points_to is None else turn(n.points_to))
-                for n in self.notes
-            ),
+            measures=tuple(turned_measure(measure) for measure in self.measures),
+            notes=tuple(turned_note(note) for note in self.notes),
         )
 
 

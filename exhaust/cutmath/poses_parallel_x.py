@@ -7,9 +7,11 @@ import math
 import numpy as np
 
 from exhaust.cutmath.cutsheet import fits
-from exhaust.cutmath.pose import BendView, Measure, Note, Pose, Shape, arc, box
+from exhaust.cutmath.pose import BendView, Measure, Note, Points, Pose, Shape, across, arc, box
 from exhaust.joints import ParallelX
 from exhaust.stock import Bend, Saw, Tube
+
+ABOVE = "bend flat on the deck, from above"
 
 
 def _view(bend: Bend, half_angle: float, straight: float) -> BendView:
@@ -30,19 +32,25 @@ def slices(bend: Bend, straight: float, x: ParallelX, saw: Saw) -> tuple[Pose, .
     od = float(x.tube.od)
     plan = _slice_plan(_view(bend, x.half_angle, straight), x, saw)
     if fits(saw, od, chord) or not fits(saw, chord, od):
-        lying = plan._replace(title="Slice the heel", seen_from="bend flat on the deck, from above")
-        return lying, _section(x, saw)
-    standing = plan._replace(
-        title="Slice the heel", seen_from="bend standing on one end against a tall stop, from the side"
-    )
-    return standing.turned(-math.pi / 2), _section(x, saw)
+        return plan._replace(seen_from=ABOVE), _section(x, saw)
+    standing = plan._replace(seen_from="bend standing against a tall stop, from the side")
+    return _on_deck(standing.turned(-math.pi / 2)), _section(x, saw)
+
+
+def _on_deck(pose: Pose) -> Pose:
+    """Add the deck under the lowest point of the work."""
+    work = np.vstack([shape.points for shape in pose.shapes if shape.role == "kept"])
+    (left, floor), (right, _) = work.min(axis=0), work.max(axis=0)
+    wide, thick = 0.6 * (right - left), 0.06 * (right - left)
+    deck = Shape("deck", box(left - 0.2 * wide, floor - thick, right + wide, floor))
+    return pose._replace(shapes=(deck, *pose.shapes))
 
 
 def _slice_plan(view: BendView, x: ParallelX, saw: Saw) -> Pose:
-    od, back = float(x.tube.od), view.clr + view.radius
+    od, back, inner = float(x.tube.od), view.clr + view.radius, view.clr - view.radius
     kept_face = back - x.cut_depth
-    kept, slug = view.sliced(x.cut_depth)
-    _, slug = BendView(*view).sliced(x.cut_depth - saw.kerf)
+    kept, _ = view.sliced(x.cut_depth)
+    _, slug = view.sliced(x.cut_depth - saw.kerf)
     half_chord = float(np.ptp(view.outline()[:, 0])) / 2
     reach = half_chord + 0.25 * od
     tip = x.opening_length / 2
@@ -54,18 +62,28 @@ def _slice_plan(view: BendView, x: ParallelX, saw: Saw) -> Pose:
         Shape("centre", view.centreline(), closed=False),
         Shape("centre", np.array([(0, view.clr - 1.3 * view.radius), (0, back + 0.1 * od)]), False),
     )
-    below = kept_face - 0.28 * od
+    below, aside = kept_face - 0.28 * od, reach + 0.1 * od
     measures = (
-        Measure((reach, kept_face), (reach, back), x.cut_depth, "stop to far face"),
-        Measure((-tip, below), (tip, below), x.opening_length, "opening"),
+        Measure(
+            across((aside, kept_face), (aside, back)),
+            x.cut_depth,
+            "stop to far face",
+            np.array([(reach, kept_face), (0.6 * od, back)]),
+        ),
+        Measure(
+            across((-tip, below), (tip, below)),
+            x.opening_length,
+            "opening",
+            np.array([(-tip, kept_face), (tip, kept_face)]),
+        ),
     )
     notes = (
-        Note((0.0, back + 0.36 * od), "stop", (0.0, back + 0.12 * od)),
+        Note((0.9 * od, back + 0.3 * od), "stop", (0.5 * od, back + 0.09 * od)),
         Note((-reach, kept_face + 0.35 * od), "blade", (-reach + 0.05 * od, kept_face)),
-        Note((0.0, view.clr - 0.62 * view.radius), "clamp this side (kept)"),
-        Note((0.3 * od, back - 0.5 * (x.cut_depth - saw.kerf)), "slug"),
+        Note((0.0, inner - 0.3 * od), "clamp this side", (0.0, inner + 0.15 * od)),
+        Note((0.35 * od, back - 0.55 * (x.cut_depth - saw.kerf)), "slug"),
     )
-    return Pose("", "", shapes, measures, notes)
+    return Pose("Slice the heel", "", shapes, measures, notes)
 
 
 def _section(x: ParallelX, saw: Saw) -> Pose:
@@ -81,81 +99,108 @@ def _section(x: ParallelX, saw: Saw) -> Pose:
         Shape("stop", box(-0.7 * a, a, 0.7 * a, a + 0.35 * a)),
         Shape("centre", np.array([(0, -1.15 * a), (0, 1.15 * a)]), False),
     )
+    under, right, left = level - 0.3 * a, 1.5 * a, -1.5 * a
     measures = (
-        Measure((-half, level - 0.3 * a), (half, level - 0.3 * a), x.opening_height, "height"),
-        Measure((1.7 * a, level), (1.7 * a, a), x.cut_depth, "depth"),
-        Measure((-1.7 * a, -a), (-1.7 * a, level), od - x.cut_depth, "left"),
+        Measure(
+            across((-half, under), (half, under)),
+            x.opening_height,
+            "height",
+            np.array([(-half, level), (half, level)]),
+        ),
+        Measure(
+            across((right, level), (right, a)),
+            x.cut_depth,
+            "depth",
+            np.array([(1.25 * a, level), (0.7 * a, a)]),
+        ),
+        Measure(
+            across((left, -a), (left, level)),
+            od - x.cut_depth,
+            "left",
+            np.array([(0.0, -a), (-1.25 * a, level)]),
+        ),
     )
     return Pose("The same cut at the middle of the bend", "along the tube", shapes, measures, ())
 
 
-def _ring(outer: float, inner: float) -> list[np.ndarray]:
+def _ring(outer: float, inner: float) -> list[Points]:
     return [arc(outer, -math.pi, math.pi, 181), arc(inner, math.pi, -math.pi, 181)]
 
 
-def _below(ring: list[np.ndarray], level: float) -> np.ndarray:
-    return np.vstack([part[part[:, 1] <= level][_from_gap(part[:, 1] <= level)] for part in ring])
+def _below(ring: list[Points], level: float) -> Points:
+    """Return the wall below `level`; each circle starts just after the gap the cut leaves."""
+    kept = []
+    for circle in ring:
+        inside = circle[:, 1] <= level
+        start = int(inside[: int(np.argmin(inside))].sum())
+        kept.append(np.roll(circle[inside], -start, axis=0))
+    return np.vstack(kept)
 
 
-def _above(ring: list[np.ndarray], level: float) -> np.ndarray:
-    return np.vstack([part[part[:, 1] >= level] for part in ring])
-
-
-def _from_gap(inside: np.ndarray) -> np.ndarray:
-    """Return the order that starts a kept arc just after the gap the cut leaves in it."""
-    count = int(inside.sum())
-    first = inside[: int(np.argmin(inside))].sum() if not inside.all() else 0
-    return np.roll(np.arange(count), -int(first))
+def _above(ring: list[Points], level: float) -> Points:
+    return np.vstack([circle[circle[:, 1] >= level] for circle in ring])
 
 
 def trim(bend: Bend, x: ParallelX, saw: Saw) -> Pose:
     """Return the cut that trims one end of a bend square to the tube."""
-    view = _view(bend, bend.half_angle, bend.tangent)
-    pose = _radial_cut(view, x.half_angle, saw, centred=False)
-    outer = view.clr + view.radius
-    measures = (
-        Measure((0.0, outer), _on(outer, x.half_angle), outer * x.half_angle, "round the heel"),
+    half, cut, straight = bend.half_angle, x.half_angle, float(bend.tangent)
+    gap = saw.kerf / bend.clr
+    parts = (("kept", -half, cut, straight, 0.0), ("waste", cut + gap, half, 0.0, straight))
+    shapes = tuple(_piece(bend, *part) for part in parts)
+    outer = bend.clr + bend.tube.od / 2
+    measure = _round_heel(bend, 0.0, cut, outer * cut)
+    note = Note((-0.5 * bend.clr, 0.87 * bend.clr), "clamp (kept)")
+    return _radial_cut(
+        bend, cut, saw, Pose("Trim the main bend", ABOVE, shapes, (measure,), (note,))
     )
-    notes = (*pose.notes, Note((-0.5 * view.clr, view.clr), "clamp (kept)"))
-    pose = pose._replace(title="Trim the main bend", measures=measures, notes=notes)
-    return pose.turned(-x.half_angle)
 
 
 def halve(bend: Bend, x: ParallelX, saw: Saw) -> Pose:
     """Return the cut that makes returns from a bend."""
-    view = _view(bend, bend.half_angle, bend.tangent)
-    outer = view.clr + view.radius
-    left = view.end(outer, -1)
-    if x.trimmed:
-        angle = x.half_angle - bend.half_angle
-        pose = _radial_cut(view, angle, saw, centred=False)._replace(title="Cut a return")
-        heel = outer * x.half_angle + bend.tangent
-        measures = (Measure(left, _on(outer, angle), heel, "round the heel"),)
-        return pose._replace(measures=measures).turned(-angle)
-    pose = _radial_cut(view, 0.0, saw, centred=True)._replace(title="Halve the return bend")
-    heel = outer * bend.half_angle + bend.tangent
-    return pose._replace(measures=(Measure(left, (0.0, outer), heel, "round the heel"),))
-
-
-def _on(radius: float, angle: float) -> tuple[float, float]:
-    return radius * math.sin(angle), radius * math.cos(angle)
-
-
-def _radial_cut(view: BendView, angle: float, saw: Saw, centred: bool) -> Pose:
-    """A blade along the radius at `angle` from the middle; the kerf beyond it, or astride."""
-    inner, outer = view.clr - 1.5 * view.radius, view.clr + 1.6 * view.radius
-    near = -saw.kerf / 2 if centred else 0.0
-    across = np.array([(near, inner), (near + saw.kerf, inner), (near + saw.kerf, outer), (near, outer)])
-    c, s = math.cos(angle), math.sin(angle)
-    blade = across @ np.array([[c, -s], [s, c]])
-    shapes = (
-        Shape("kept", view.outline()),
-        Shape("blade", blade),
-        Shape("centre", view.centreline(), closed=False),
+    half, straight = bend.half_angle, float(bend.tangent)
+    outer = bend.clr + bend.tube.od / 2
+    if not x.trimmed:
+        whole = _piece(bend, "kept", -half, half, straight, straight)
+        measure = _round_heel(bend, -half, 0.0, outer * half + straight)
+        return _radial_cut(
+            bend, 0.0, saw, Pose("Halve the return bend", ABOVE, (whole,), (measure,), ())
+        )
+    cut, gap = x.half_angle - half, saw.kerf / bend.clr
+    parts = (
+        ("kept", -half, cut, straight, 0.0),
+        ("waste", cut + gap, -cut - gap, 0.0, 0.0),
+        ("kept", -cut, half, 0.0, straight),
     )
-    top = _on(outer, angle)
-    notes = (Note((top[0], top[1] + 0.35 * view.radius), "blade, square to the tube"),)
-    return Pose("", "bend flat on the deck, from above", shapes, (), notes)
+    shapes = tuple(_piece(bend, *part) for part in parts if part[1] < part[2])
+    measure = _round_heel(bend, -half, cut, outer * x.half_angle + straight)
+    return _radial_cut(bend, cut, saw, Pose("Cut a return", ABOVE, shapes, (measure,), ()))
+
+
+def _piece(bend: Bend, role: str, start: float, end: float, before: float, after: float) -> Shape:
+    """The part of a bend from angle `start` to `end`, with straights `before` and `after`."""
+    view = BendView(bend.clr, bend.tube.od / 2, -start, end, before, after)
+    return Shape("kept" if role == "kept" else "waste", view.outline())
+
+
+def _round_heel(bend: Bend, start: float, end: float, value: float) -> Measure:
+    radius = bend.clr + bend.tube.od / 2
+    path = arc(radius + 0.12 * bend.tube.od, start, end)
+    return Measure(path, value, "round the heel", arc(radius, start, end, 2))
+
+
+def _radial_cut(bend: Bend, angle: float, saw: Saw, side: Pose) -> Pose:
+    """Add a blade square to the tube at `angle` from the middle, and turn it upright.
+
+    The kerf falls beyond the cut, or astride it when a bend is halved.
+    """
+    radius = bend.tube.od / 2
+    inner, outer = bend.clr - 1.5 * radius, bend.clr + 1.7 * radius
+    near = -saw.kerf / 2 if angle == 0 else 0.0
+    centre = Shape("centre", arc(bend.clr, -bend.half_angle, bend.half_angle), closed=False)
+    turned = side._replace(shapes=(*side.shapes, centre)).turned(angle)
+    blade = Shape("blade", box(near, inner, near + saw.kerf, outer))
+    label = Note((0.5 * radius, outer + 0.1 * radius), "blade, square to the tube")
+    return turned._replace(shapes=(*turned.shapes, blade), notes=(*turned.notes, label))
 
 
 def straight(tube: Tube, length: float, saw: Saw) -> Pose:
@@ -170,7 +215,8 @@ def straight(tube: Tube, length: float, saw: Saw) -> Pose:
         Shape("stop", box(-0.18 * od, -1.1 * a, 0.0, 1.1 * a)),
         Shape("centre", np.array([(-0.3 * od, 0.0), (length + stock + 0.1 * od, 0.0)]), False),
     )
-    measures = (Measure((0.0, -1.25 * a), (length, -1.25 * a), length, "stop to near face"),)
+    path, feet = across((0.0, -1.6 * a), (length, -1.6 * a)), np.array([(0.0, -a), (length, -a)])
+    measures = (Measure(path, length, "stop to near face", feet),)
     notes = (
         Note((length + 0.62 * stock, 0.45 * a), "vice on this side"),
         Note((-0.12 * od, 1.45 * a), "stop"),

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+PIECE = 25e-3  # the straight ends give way to make a separate piece at least so long [m]
+
 
 class StraightPlan(NamedTuple):
     """How one leg's straight is made up. Lengths [m]."""
@@ -24,22 +26,25 @@ class StraightPlan(NamedTuple):
         return 2 if self.piece else 1
 
 
-def straight_plan(straight: float, tangent: float, return_tangent: float, kerf: float) -> StraightPlan:
+def straight_plan(
+    straight: float, tangent: float, return_tangent: float, kerf: float
+) -> StraightPlan:
     """Return how to make up `straight` [m] between two bends with halved returns.
 
     `tangent`, `return_tangent` [m] are the straight ends of the main and the return bend.
 
-    >>> straight_plan(0.060, 0.0, 0.0, 0.001)
-    StraightPlan(left_on_main=0.0, piece=0.0605, left_on_return=0.0, sawn_face_out=False, at_exit=0.0)
+    >>> plan = straight_plan(0.060, 0.0, 0.0, 0.001)
+    >>> plan.piece, plan.sawn_face_out
+    (0.0605, False)
     """
     need = straight + kerf / 2
-    if straight <= 0 and tangent < need:
-        return StraightPlan(0.0, 0.0, 0.0, True, -kerf / 2)
     if tangent >= need:
         return StraightPlan(need, 0.0, 0.0, False, return_tangent)
-    if return_tangent and tangent + return_tangent >= straight > tangent:
-        return StraightPlan(tangent, 0.0, straight - tangent, True, -kerf / 2)
-    return StraightPlan(tangent, need - tangent, 0.0, False, return_tangent)
+    if tangent + return_tangent >= straight:
+        on_main = min(tangent, straight)
+        return StraightPlan(on_main, 0.0, straight - on_main, True, -kerf / 2)
+    on_main = tangent if need - tangent >= PIECE else max(0.0, need - PIECE)
+    return StraightPlan(on_main, need - on_main, 0.0, False, return_tangent)
 
 
 def trimmed_plan(return_tangent: float) -> StraightPlan:
