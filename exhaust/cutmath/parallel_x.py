@@ -45,7 +45,7 @@ def cut_sheet(x: ParallelX, saw: Saw) -> CutSheet:
 
 def _parts(work: Work) -> tuple[Part, ...]:
     x, tube, returns = work.x, work.x.tube, work.returns
-    slug = material(tube.material).density * x.slug_volume(work.saw.kerf)
+    heel = material(tube.material).density * x.slug_volume()
     main = work.bend.clr * 2 * x.half_angle + 2 * work.main_straight
     back = returns.clr * x.half_angle + max(work.plan.at_exit, 0.0) + work.plan.left_on_return
     if not x.trimmed:
@@ -53,7 +53,7 @@ def _parts(work: Work) -> tuple[Part, ...]:
     per_metre = tube.mass_per_length
     parts = [
         Part(
-            "A", "main bend, heel sliced", 2, _bend_text(work.bend), main, main * per_metre - slug
+            "A", "main bend, heel sliced", 2, _bend_text(work.bend), main, main * per_metre - heel
         ),
         Part("B", _return_text(work), 4, _bend_text(returns), back, back * per_metre),
     ]
