@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Protocol, Self, runtime_checkable
 
+from exhaust.joints.parallel_x import Envelope as Envelope
+from exhaust.joints.parallel_x import ParallelX as ParallelX
 from exhaust.stock import Tube
 
 

@@ -1,0 +1,173 @@
+"""What a parallel X can be: where its exits come out, and what is refused in the shop's words."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from exhaust.errors import broken
+from exhaust.geometry import crossover, elbow
+from exhaust.geometry.crossover import Quarter
+from exhaust.geometry.elbow import SLACK
+from exhaust.show import listed
+from exhaust.stock import Bend
+from exhaust.units import SI
+
+USUAL = (0.25, 1 / 3)  # cutback; common practice, no source
+SAME_ANGLE = 1e-6  # [rad]; far below what a shop can measure
+
+
+class Asked(NamedTuple):
+    """The one way in which the spacing was given, and its value [m]."""
+
+    name: str
+    value: float
+
+
+class Placed(NamedTuple):
+    """What each quarter of the joint is made of."""
+
+    half_angle: float  # that every half bend turns [rad]
+    spacer: float  # straight between main bend and return bend [m]
+    trimmed: bool
+
+
+def text(value: float) -> str:
+    """Return a described length or angle in the unit it was written in."""
+    return value.written() if isinstance(value, SI) else f"{value:.6g}"
+
+
+def in_unit_of(like: float, value: float, up: bool | None = None) -> str:
+    """Return `value` [SI] in the unit `like` was written in, to four digits.
+
+    `up` rounds away from what is refused: a least value up, a greatest value down.
+
+    >>> from exhaust.units import length
+    >>> in_unit_of(length("3 in"), 0.0825513, up=True), in_unit_of(length("80 mm"), 0.0825513)
+    ('3.251 in', '82.55 mm')
+    """
+    if not isinstance(like, SI):
+        return f"{value:.4g}"
+    number = (value - like.offset) / like.scale
+    if number == 0.0:
+        return f"0 {like.unit}"
+    step = 10.0 ** (math.floor(math.log10(abs(number))) - 3)
+    steps = number / step
+    if up is None:
+        steps = round(steps)
+    else:
+        steps = math.ceil(steps - 1e-6) if up else math.floor(steps + 1e-6)
+    return f"{steps * step:.6g} {like.unit}"
+
+
+def share(cutback: float) -> str:
+    """Return a cutback as it is written: 0.50, 0.333.
+
+    >>> share(0.5), share(0.3333333)
+    ('0.50', '0.333')
+    """
+    return f"{cutback:.2f}" if abs(cutback - round(cutback, 2)) < 1e-9 else f"{cutback:.3f}"
+
+
+def the_one_given(given: dict[str, float | None]) -> Asked | None:
+    """Return the one way that is not None, none at all as None; refuse more than one."""
+    asked = [Asked(name, value) for name, value in given.items() if value is not None]
+    if len(asked) > 1:
+        ways = ", ".join(list(given)[:-1]) + f" or {list(given)[-1]}"
+        got = listed([way.name for way in asked])
+        raise broken(f"takes one of {ways}", got, "leave the others out").named("ParallelX")
+    return asked[0] if asked else None
+
+
+def check_cutback(bend: Bend, cutback: float) -> None:
+    """Refuse a share that is none, one that opens no window, one that leaves no tube."""
+    if not 0.0 < cutback < 1.0:
+        remedy = "0.30 means 30 % of the outside diameter"
+        raise broken("must be between 0 and 1", f"{cutback:g}", remedy).named("cutback")
+    thin = bend.tube.wall / bend.tube.od
+    if cutback <= thin:
+        least = math.ceil(thin * 1e3 - 1e-6) / 1e3
+        rule = f"must be more than {least:.3f} to cut through a wall of {text(bend.tube.wall)}"
+        raise broken(rule, share(cutback), "0.25 to 0.33 is usual").named("cutback")
+    if cutback >= 1.0 - thin:
+        most = math.floor((1.0 - thin) * 1e3 + 1e-6) / 1e3
+        rule = f"must be less than {most:.3f} to leave any of the tube"
+        raise broken(rule, share(cutback), "0.25 to 0.33 is usual").named("cutback")
+
+
+def check_return(bend: Bend, back: Bend) -> None:
+    """Refuse a return bend of another tube or another angle."""
+    if back.tube != bend.tube:
+        rule = f"is made of {back.tube.name} but the bend of {bend.tube.name}"
+        raise broken(rule, None, "one joint is one tube").named("return_bend")
+    if abs(back.angle - bend.angle) > SAME_ANGLE:
+        rule = f"must turn as much as the bend, {text(bend.angle)}"
+        remedy = "its halves bring the legs back parallel"
+        raise broken(rule, text(back.angle), remedy).named("return_bend")
+
+
+def placed(bend: Bend, back: Bend, cutback: float, asked: Asked | None) -> Placed:
+    """Return the angle and the straight that give what was asked, or refuse it with the limit."""
+    radius, half = bend.tube.od / 2.0, bend.half_angle
+    offset = radius * (1.0 - 2.0 * cutback)
+    quarter = Quarter(offset, float(bend.clr), float(back.clr), half)
+    over = 2.0 * radius * (cutback - elbow.reach(bend.clr, radius, half))
+    run_on = over / math.sin(half)  # of an opening past the bend's end; below zero: inside
+    if asked is None or asked.name == "spacer":
+        spacer = 0.0 if asked is None else float(asked.value)
+        if run_on > spacer + SLACK:
+            _refuse_run_on(bend, cutback, spacer, run_on)
+        return Placed(half, spacer, trimmed=False)
+    shift = {"spacing": 0.0, "gap": 2.0 * radius, "outside_width": -2.0 * radius}[asked.name]
+    wanted = asked.value + shift
+    least = crossover.least_spacing(quarter, radius)
+    if wanted < least - SLACK:
+        limit = in_unit_of(asked.value, least - shift, up=True)
+        remedy = "a shallower cutback or a smaller clr brings the tubes closer"
+        raise broken(f"must be at least {limit}", text(asked.value), remedy).named(asked.name)
+    straight = crossover.straight_for(quarter, wanted)
+    if run_on > 0.0 or straight >= 0.0:
+        return Placed(half, max(straight, run_on, 0.0), trimmed=False)  # within SLACK of `least`
+    theta = crossover.trimmed_half_angle(quarter, wanted)
+    tip = math.acos((bend.clr + offset) / (bend.clr + radius))
+    return Placed(max(theta, tip), 0.0, trimmed=True)  # within SLACK of `least`
+
+
+def _refuse_run_on(bend: Bend, cutback: float, spacer: float, run_on: float) -> None:
+    radius = bend.tube.od / 2.0
+    reach = elbow.reach(bend.clr, radius, bend.half_angle)
+    most = math.floor((reach + spacer * math.sin(bend.half_angle) / bend.tube.od) * 1e3) / 1e3
+    rule = (
+        f"{share(cutback)} runs past the end of a {text(bend.angle)} bend at clr {text(bend.clr)}"
+    )
+    if spacer:
+        rule += f" with {in_unit_of(bend.clr, spacer)} of straight"
+    least = in_unit_of(bend.clr, run_on, up=True)
+    remedy = f"use a larger clr or leave straight ends on the bend (a spacer of {least} or more)"
+    raise broken(f"{rule} (most it can take is {most:.3f})", None, remedy).named("cutback")
+
+
+def notes(bend: Bend, cutback: float, at: Placed, run_on: float) -> tuple[str, ...]:
+    """Return what is unusual about a joint that can be made, in words."""
+    found = []
+    if cutback > 0.5:
+        found.append(
+            f"cutback {share(cutback)} is past the widest point: less than half a tube is left in "
+            "the middle, and the opening is highest in two places either side of it"
+        )
+    elif not USUAL[0] - 1e-9 <= cutback <= USUAL[1] + 5e-3:
+        found.append(
+            f"cutback {share(cutback)} is outside the usual 0.25 to 0.33 (common practice)"
+        )
+    if at.trimmed:
+        found.append(
+            f"every half bend is trimmed to {in_unit_of(bend.angle, at.half_angle)} for this "
+            f"spacing (as bought: {in_unit_of(bend.angle, bend.half_angle)})"
+        )
+    if run_on > 0.0:
+        words = f"the opening runs {in_unit_of(bend.clr, run_on)} onto each straight end"
+        if run_on > bend.tangent:
+            own = text(bend.tangent) if bend.tangent else "no straight"
+            words += f", but the bend comes with {own}: the slice crosses a weld"
+        found.append(words)
+    return tuple(found)
