@@ -44,6 +44,11 @@ KINDS: dict[str, tuple[str, Style, Style]] = {
     "volume": ("m^3", Style("in³", _IN**3, 1), Style("L", 1e-3, 2)),
     "angle": ("rad", Style("°", math.pi / 180, 1), Style("°", math.pi / 180, 1)),
     "pressure": ("Pa", Style("psi", _PSI, 2), Style("kPa", 1e3, 1)),
+    "pressure_per_length": (
+        "Pa/m",
+        Style("psi/ft", _PSI / 0.3048, 3),
+        Style("kPa/m", 1e3, 2),
+    ),
     "velocity": ("m/s", Style("ft/s", 0.3048, 0), Style("m/s", 1.0, 0)),
     "mass_flow": ("kg/s", Style("lb/min", _LB / 60, 1), Style("g/s", 1e-3, 1)),
     "mass": ("kg", Style("lb", _LB, 2), Style("kg", 1.0, 2)),

@@ -1,0 +1,249 @@
+"""Same size or stepped? Two tubes merged into one outlet, compared in steady flow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import attrs
+
+from exhaust.bands import Band, Verdict, band_of, verdict
+from exhaust.choices.choosing import smallest_good_enough
+from exhaust.choices.doubts import doubts
+from exhaust.choices.forming import Forming, forming
+from exhaust.choices.limits import Limits, misfits, none_fits
+from exhaust.choices.merge_reasons import merge_assumptions, merge_reason
+from exhaust.choices.shelf import given_tubes, shelf_tubes
+from exhaust.choices.steady import LEGS, SteadyMerge, merge_flow
+from exhaust.describe import require
+from exhaust.engine import Ambient, Engine, OperatingPoint
+from exhaust.engine.flow import ExhaustFlow, exhaust_flow
+from exhaust.errors import broken
+from exhaust.show import Column, Fact, Result, Table
+from exhaust.stock import Tube
+from exhaust.system import System
+
+STANDARD_AIR = Ambient()
+USUAL_LIMITS = Limits()
+
+
+@attrs.frozen(kw_only=True)
+class MergeInFlow:
+    """Two legs into one outlet, with the flow in the outlet."""
+
+    outlet: Tube
+    area_ratio: float  # both legs' flow area over the outlet's
+    forming: Forming
+    velocity: float  # in the outlet [m/s]
+    mach: float  # in the outlet
+    dynamic_head: float  # in the outlet [Pa]
+    loss_coefficient: float  # on the outlet's dynamic head
+    loss: float  # of total pressure in the merge [Pa]
+    loss_band: Band  # [Pa]
+    power_cost: Band  # of the merge, share of power
+    friction_per_length: float  # of the outlet after it [Pa/m]
+    cost_per_length: float  # of that friction, share of power per metre [1/m]
+    choked: bool  # the outlet would run at Mach 1
+    fits: bool  # the limits, and does not choke
+    verdict: Verdict  # against the same size; better is less cost
+
+
+@attrs.frozen(kw_only=True, repr=False)
+class MergeComparison(Result):
+    """Outlets small to large, the same size as the legs first, and the one to buy.
+
+    `best` costs least of those that fit; `choice` is the smallest that is not worse than it by a
+    difference worth having.
+    """
+
+    system: System
+    flow: ExhaustFlow
+    limits: Limits
+    leg: Tube
+    options: tuple[MergeInFlow, ...]
+    best: Tube
+    choice: Tube
+    against_best: Verdict  # of the choice
+
+    title = "Same size or stepped"
+
+    @property
+    def chosen(self) -> MergeInFlow:
+        """The option of the chosen outlet."""
+        return next(one for one in self.options if one.outlet == self.choice)
+
+    @property
+    def same_size(self) -> MergeInFlow:
+        """The option whose outlet is the legs' own tube."""
+        return self.options[0]
+
+    @property
+    def reason(self) -> str:
+        """Why this outlet, in words a customer can read; ends with what to buy."""
+        return " ".join(merge_reason(self))
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:  # type: ignore[override]
+        """What was assumed, the gas temperature first."""
+        return (*self.flow.assumptions, *merge_assumptions(self))
+
+    def facts(self) -> list[Fact]:
+        """Return the headline lines."""
+        chosen = self.chosen
+        note = "no stretch, on the middle of the wall"
+        return [
+            Fact("buy", self.choice.name, note="outlet of the merge"),
+            Fact("power cost of the merge", chosen.power_cost.middle, "percent"),
+            Fact("cutback", chosen.forming.cutback, "ratio3", note),
+            Fact("power cost, low", chosen.power_cost.low, "percent"),
+            Fact("power cost, high", chosen.power_cost.high, "percent"),
+            Fact("legs' area over outlet's", chosen.area_ratio, "ratio"),
+            Fact("velocity in the outlet", chosen.velocity, "velocity"),
+            Fact("forming at a half cutback", chosen.forming.words()),
+            Fact("why", self.reason),
+        ]
+
+    def rows(self) -> Table:
+        """Return the outlets small to large, the chosen one marked."""
+        columns = (
+            Column("outlet", "outlet"),
+            Column("area_ratio", "legs' area over outlet's", "ratio"),
+            Column("cutback", "cutback, no stretch", "ratio3"),
+            Column("stretch_at_half", "stretch at a half", "percent"),
+            Column("velocity", "velocity", "velocity"),
+            Column("loss_coefficient", "K", "ratio"),
+            Column("loss", "loss", "pressure"),
+            Column("power_cost", "power cost", "percent"),
+            Column("power_cost_low", "low", "percent"),
+            Column("power_cost_high", "high", "percent"),
+            Column("friction_per_length", "friction after it", "pressure_per_length"),
+            Column("forming", "forming at a half"),
+            Column("verdict", "against the same size"),
+        )
+        rows = tuple(
+            (
+                one.outlet.name,
+                one.area_ratio,
+                one.forming.cutback,
+                one.forming.stretch_at_half,
+                one.velocity,
+                one.loss_coefficient,
+                one.loss,
+                *(one.power_cost.middle, one.power_cost.low, one.power_cost.high),
+                one.friction_per_length,
+                one.forming.words(),
+                self._standing(one),
+            )
+            for one in self.options
+        )
+        return Table(columns, rows, marked=self.options.index(self.chosen))
+
+    def _standing(self, one: MergeInFlow) -> str:
+        if not one.fits:
+            return "chokes" if one.choked else "does not fit"
+        return "same size" if one is self.same_size else one.verdict.word
+
+
+def compare_merges(
+    system: System,
+    engine: Engine,
+    duty: OperatingPoint,
+    ambient: Ambient = STANDARD_AIR,
+    outlets: Iterable[Tube] | None = None,
+    limits: Limits = USUAL_LIMITS,
+) -> MergeComparison:
+    """Return two of the system's tubes merged into each of `outlets`, and the outlet to buy.
+
+    The legs' own tube is always among the outlets; they default to it and the larger tubes of
+    the usual stock, up to the area of both legs. Steady flow: K_i of `merge_losses`, with its
+    band; the power cost is that of the merge alone. Raises `ExhaustError` if none fits.
+
+    >>> from exhaust.system import Run
+    >>> tube = Tube(od="2.5 in", wall="16 ga")
+    >>> duals = System(runs=[Run(name="all", tube=tube, length="1 m")], pipes=2)
+    >>> engine = Engine(displacement="5 L", cylinders=8)
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
+    >>> answer = compare_merges(duals, engine, duty)
+    >>> [round(one.area_ratio, 2) for one in answer.options]
+    [2.0, 1.64, 1.36]
+    """
+    require(system, System, "system")
+    require(limits, Limits, "limits")
+    if system.pipes < LEGS:
+        rule = "must have two pipes or more to merge"
+        raise broken(rule, system.pipes, "describe the legs with pipes=2").named("system")
+    flow = exhaust_flow(engine, duty, ambient)
+    leg = system.tube
+    sizes = _outlets(leg, outlets)
+    middle, samples = doubts(flow)
+    ways = [forming(leg, size) for size in sizes]
+    at_middle = merge_flow(leg, sizes, system.pipes, flow, middle)
+    sampled = merge_flow(leg, sizes, system.pipes, flow, samples)
+    fits = _fits(sizes, at_middle, limits)
+    costs = sampled.power_cost
+    standing = smallest_good_enough(costs, fits, limits.worth_having)
+    options = tuple(
+        MergeInFlow(
+            outlet=size,
+            area_ratio=LEGS * leg.flow_area / size.flow_area,
+            forming=ways[i],
+            **_numbers(at_middle, i),
+            loss_band=band_of(sampled.loss[i]),
+            power_cost=band_of(costs[i]),
+            choked=bool(at_middle.choked[i, 0]),
+            fits=fits[i],
+            verdict=verdict(costs[0] - costs[i], limits.worth_having),
+        )
+        for i, size in enumerate(sizes)
+    )
+    return MergeComparison(
+        system=system,
+        flow=flow,
+        limits=limits,
+        leg=leg,
+        options=options,
+        best=sizes[standing.best],
+        choice=sizes[standing.chosen],
+        against_best=standing.verdicts[standing.chosen],
+    )
+
+
+def _outlets(leg: Tube, outlets: Iterable[Tube] | None) -> list[Tube]:
+    """Return the legs' own tube and then the outlets, small to large."""
+    if outlets is None:
+        largest = LEGS * leg.flow_area * (1 + 1e-9)
+        shelf = [tube for tube in shelf_tubes(leg) if tube.od > leg.od]
+        return [leg, *(tube for tube in shelf if tube.flow_area <= largest)]
+    given = given_tubes(outlets, "outlets")
+    for tube in given:
+        if tube.od < leg.od * (1 - 1e-9):
+            rule = f"must be as large as the legs, {leg.name}, or larger"
+            raise broken(rule, tube.name, "a merge never narrows").named("outlets")
+        if tube.od >= LEGS * leg.od:
+            rule = f"must be less than both legs of {leg.name} side by side"
+            raise broken(rule, tube.name, "use a collector").named("outlets")
+    return [leg, *(tube for tube in given if tube != leg)]
+
+
+def _fits(outlets: Sequence[Tube], flow: SteadyMerge, limits: Limits) -> list[bool]:
+    """Return which outlets fit the limits, or say why none does."""
+    said = [
+        misfits(outlet, bool(flow.choked[i, 0]), float(flow.loss[i, 0]), limits)
+        for i, outlet in enumerate(outlets)
+    ]
+    if all(said):
+        raise none_fits("outlets", dict(zip(outlets, said, strict=True)))
+    return [not why for why in said]
+
+
+def _numbers(flow: SteadyMerge, index: int) -> dict[str, float]:
+    """Return the middle values of one outlet as plain numbers."""
+    values = {
+        "velocity": flow.velocity,
+        "mach": flow.mach,
+        "dynamic_head": flow.dynamic_head,
+        "loss_coefficient": flow.loss_coefficient,
+        "loss": flow.loss,
+        "friction_per_length": flow.friction_per_length,
+        "cost_per_length": flow.cost_per_length,
+    }
+    return {name: float(array[index, 0]) for name, array in values.items()}

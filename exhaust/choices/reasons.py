@@ -1,0 +1,104 @@
+"""The answer about tubes in words: why this one, and what was assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from exhaust.choices.choosing import percent, percent_band, turned
+from exhaust.choices.doubts import BENDS, SILENCERS, cost_assumptions
+from exhaust.choices.limits import misfits, misfits_in_words
+from exhaust.flow.friction import ROUGHNESS
+from exhaust.show import listed
+
+if TYPE_CHECKING:
+    from exhaust.choices.tubes import TubeComparison, TubeInFlow
+
+# Sizing rules heard in every shop: common practice, no source. Shown beside the answer only.
+RULE_VELOCITY = (75.0, 105.0)  # mean, at peak power, for a quiet street system [m/s]
+RULE_MACH = 0.3
+
+
+def tube_reason(answer: TubeComparison) -> list[str]:
+    """Return why the chosen tube, sentence by sentence; the last says what to buy."""
+    chosen = answer.chosen
+    fitting = [one for one in answer.options if one.fits]
+    said = [f"{chosen.tube.name} costs {percent_band(chosen.power_cost)} of power."]
+    if len(fitting) == 1:
+        said.append("Nothing else fits.")
+    elif chosen.tube == answer.best:
+        said.append("Nothing that fits costs less.")
+    else:
+        said += _larger(answer, fitting)
+    said += _smaller(answer, fitting)
+    said += _unfit(answer)
+    said += [f"{tube.name} is left out: {why}." for tube, why in answer.refused]
+    return [*said, f"Buy {chosen.tube.name}{_why_this(answer)}."]
+
+
+def _larger(answer: TubeComparison, fitting: Sequence[TubeInFlow]) -> list[str]:
+    """Return what can be said of the best against the chosen, and of those between."""
+    saves = turned(answer.chosen.verdict.difference)
+    worth = percent(answer.limits.worth_having)
+    word = answer.chosen.verdict.word
+    said = f"{answer.best.name}, the best, would save {percent_band(saves)}"
+    if word == "cannot tell":
+        first = f"{said}: cannot tell whether that reaches the {worth} worth having."
+    else:
+        first = f"{said}: not worth deciding on (less than {worth})."
+    skip = {answer.best, answer.choice}
+    others = [one for one in fitting if one.verdict.word == word and one.tube not in skip]
+    if not others:
+        return [first]
+    verb = "is" if len(others) == 1 else "are"
+    names = listed([one.tube.name for one in others])
+    return [first, f"Against the best {names} {verb} no different: {word}."]
+
+
+def _smaller(answer: TubeComparison, fitting: Sequence[TubeInFlow]) -> list[str]:
+    """Return what the next smaller tube would cost."""
+    worse = [one for one in fitting if one.verdict.word == "worse"]
+    if not worse:
+        return []
+    nearest = worse[-1]
+    more = turned(nearest.verdict.difference)
+    than = answer.best.name if answer.choice == answer.best else "the best"
+    return [f"{nearest.tube.name} costs {percent_band(more)} more than {than}: worse."]
+
+
+def _unfit(answer: TubeComparison) -> list[str]:
+    """Return why tubes do not fit, those with one reason together."""
+    return misfits_in_words(
+        {
+            one.tube: misfits(one.tube, one.choked, one.back_pressure, answer.limits)
+            for one in answer.options
+        }
+    )
+
+
+def _why_this(answer: TubeComparison) -> str:
+    if answer.choice == answer.best:
+        return ""
+    if answer.chosen.verdict.word == "cannot tell":
+        return ": where it cannot be told, the smaller and lighter"
+    return ": the smallest that gives up nothing worth having"
+
+
+def tube_assumptions(answer: TubeComparison) -> list[str]:
+    """Return what the comparison assumes beyond the exhaust flow."""
+    rough = [f"{value * 1e3:.3g}" for value in ROUGHNESS]
+    said = [
+        "Steady flow that keeps its heat along the pipe: velocity and loss near the tail are "
+        "overstated; pulses are not judged.",
+        f"Tube in service is {rough[1]} mm rough ({rough[0]} to {rough[2]} mm).",
+        f"Losses of bends are a handbook's times {BENDS.low:g} to {BENDS.high:g}; those given for "
+        f"silencers, times {SILENCERS.low:g} to {SILENCERS.high:g} (common practice).",
+    ]
+    if answer.system.joint is not None:
+        said.append(
+            "The joint counts as a narrowing that opens again; its turns and its length count as "
+            "far as the runs count them."
+        )
+    if answer.system.pipes > 1:
+        said.append(f"The {answer.system.pipes} pipes share the flow evenly.")
+    return said + cost_assumptions(answer.flow)
