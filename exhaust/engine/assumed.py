@@ -36,7 +36,17 @@ def percent(share: float) -> str:
 
 
 def temperature(duty: OperatingPoint, gas: heat.PipeTemperature, fuel: Fuel) -> Sentence:
-    """Return how hot the gas is where the exhaust pipe starts, its band and where it is from."""
+    """Return how hot the gas is where the exhaust pipe starts, its band and where it is from.
+
+    >>> from exhaust.bands import Band
+    >>> from exhaust.engine.fuel import fuel
+    >>> duty = OperatingPoint(speed="600 rad/s", volumetric_efficiency=0.9, gas_temperature="900 K")
+    >>> band = Band(875.0, 900.0, 925.0)
+    >>> gas = heat.PipeTemperature(band=band, before_turbine=None, port=None, collector=None)
+    >>> with show.shown_in("metric"):
+    ...     temperature(duty, gas, fuel("gasoline")).words()
+    'Gas temperature 627 °C at the collector (602 °C to 652 °C), from 627 °C measured at ...'
+    """
     values = [(value, "temperature") for value in (gas.band.middle, gas.band.low, gas.band.high)]
     place = "turbine outlet" if duty.boost_gauge else "collector"
     text = f"Gas temperature {{}} at the {place} ({{}} to {{}})"
@@ -61,7 +71,13 @@ def temperature(duty: OperatingPoint, gas: heat.PipeTemperature, fuel: Fuel) -> 
 
 
 def air(ambient: Ambient, inside: intake.Intake) -> Sentence:
-    """Return the air outside."""
+    """Return the air outside.
+
+    >>> duty = OperatingPoint(speed="600 rad/s", volumetric_efficiency=0.9)
+    >>> with show.shown_in("metric"):
+    ...     air(Ambient(), intake.intake_air(duty, Ambient())).words()
+    'Air outside at 101.3 kPa (ISO 2533 at this altitude) and 15 °C (ISO 2533), dry.'
+    """
     text = "Air outside at {} (ISO 2533 at this altitude) and {}"
     text += " (as given)" if ambient.temperature is not None else " (ISO 2533)"
     values = [(inside.ambient_pressure, "pressure"), (inside.ambient_temperature, "temperature")]
@@ -70,7 +86,12 @@ def air(ambient: Ambient, inside: intake.Intake) -> Sentence:
 
 
 def boost(duty: OperatingPoint, inside: intake.Intake) -> list[Sentence]:
-    """Return what a charged engine assumes; nothing without boost."""
+    """Return what a charged engine assumes; nothing without boost.
+
+    >>> duty = OperatingPoint(speed="600 rad/s", volumetric_efficiency=0.9)
+    >>> boost(duty, intake.intake_air(duty, Ambient()))
+    []
+    """
     if not duty.boost_gauge:
         return []
     text = "Boost comes from a turbocharger: compressor efficiency "
@@ -87,7 +108,11 @@ def boost(duty: OperatingPoint, inside: intake.Intake) -> list[Sentence]:
 
 
 def gas(duty: OperatingPoint) -> list[Sentence]:
-    """Return what the composition and properties of the gas assume."""
+    """Return what the composition and properties of the gas assume.
+
+    >>> gas(OperatingPoint(speed="600 rad/s", volumetric_efficiency=0.9))[0].words()
+    'Burnt completely, without dissociation or unburnt fuel.'
+    """
     text = "Burnt completely, without dissociation or unburnt fuel."
     if duty.lambda_ < 1:
         text = "Rich gas keeps the CO and H2 that it had near 1740 K; no unburnt fuel."

@@ -9,7 +9,7 @@ import attrs
 
 from exhaust import tables, units
 from exhaust.describe import Description, not_negative, one_of, positive, within
-from exhaust.errors import broken
+from exhaust.errors import broken, typed
 from exhaust.show import listed
 from exhaust.units import SI
 
@@ -19,13 +19,13 @@ RPM = math.pi / 30
 
 def _cylinder_numbers(value: object) -> tuple[int, ...]:
     if isinstance(value, (str, bytes)) or not hasattr(value, "__iter__"):
-        raise broken("must be a list of cylinder numbers", repr(value), "for example (1, 3, 4, 2)")
+        raise broken("must be a list of cylinder numbers", typed(value), "for example (1, 3, 4, 2)")
     return tuple(units.count(number) for number in value)
 
 
 def _known_fuel(instance: object, field: attrs.Attribute[Any], value: object) -> None:
     if not isinstance(value, str):
-        raise broken("must be the name of a fuel", repr(value)).named(field.name)
+        raise broken("must be the name of a fuel", typed(value)).named(field.name)
     tables.lookup("fuel", value, "fuel")
 
 

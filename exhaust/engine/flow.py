@@ -30,6 +30,11 @@ class ExhaustFlow(Result):
     Flows [kg/s], pressures [Pa], temperatures [K], power [W]. `gas_temperature` is at the
     collector, or at the turbine outlet with boost. `disagreement` is how much more air power and
     bsfc ask for than volumetric efficiency gives, as a share; None unless all three are given.
+
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
+    >>> flow = exhaust_flow(Engine(displacement="2 L", cylinders=4), duty)
+    >>> [fact.name for fact in flow.facts()][:3]
+    ['exhaust', 'gas temperature', 'power']
     """
 
     engine: Engine

@@ -15,6 +15,9 @@ class Fuel:
     """A fuel: the atoms of its formula, its heat, and how it is lit.
 
     `heating_value` is the lower one [J/kg]; `ignition` "spark" or "compression".
+
+    >>> fuel("ethanol").atoms
+    (2.0, 6.0, 1.0)
     """
 
     name: str

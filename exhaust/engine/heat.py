@@ -29,7 +29,7 @@ SHAFT_EFFICIENCY = 0.97  # of a turbocharger's bearings; common practice
 
 @attrs.frozen(kw_only=True)
 class HotGas:
-    """Gas as it leaves the cylinders, before its temperature is known."""
+    """Gas as it leaves the cylinders, before its temperature is known: see `pipe_temperature`."""
 
     gas: Mixture
     mass_flow: float  # [kg/s]
@@ -54,6 +54,14 @@ def pipe_temperature(duty: OperatingPoint, hot: HotGas) -> PipeTemperature:
 
     Its band joins independent doubts in quadrature: of the share of heat (or the thermocouple),
     of the drop from port to collector, of the turbine's drop.
+
+    >>> from exhaust.engine.species import gas_table
+    >>> air = Mixture({"N2": 0.79, "O2": 0.21}, gas_table())
+    >>> hot = HotGas(gas=air, mass_flow=0.3, released=800e3, ignition="spark",
+    ...              ambient_temperature=288.15, compressor_power=0.0)
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
+    >>> [round(value, -1) for value in pipe_temperature(duty, hot).band]
+    [890.0, 1000.0, 1110.0]
     """
     port = collector = None
     boosted = hot.compressor_power > 0

@@ -13,7 +13,12 @@ COOLER_EFFECTIVENESS = 0.70  # share of the heating taken out; common practice
 
 @attrs.frozen(kw_only=True)
 class Intake:
-    """Air outside and in the intake manifold."""
+    """Air outside and in the intake manifold.
+
+    >>> Intake(ambient_pressure=101325.0, ambient_temperature=288.15, pressure=101325.0,
+    ...        temperature=288.15, humidity_ratio=0.0, compressor_work=0.0).wet
+    False
+    """
 
     ambient_pressure: float  # [Pa]
     ambient_temperature: float  # [K]
