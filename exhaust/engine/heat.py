@@ -61,7 +61,7 @@ def pipe_temperature(duty: OperatingPoint, hot: HotGas) -> PipeTemperature:
     ...              ambient_temperature=288.15, compressor_power=0.0)
     >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
     >>> [round(value, -1) for value in pipe_temperature(duty, hot).band]
-    [890.0, 1000.0, 1110.0]
+    [890.0, 1000.0, 1100.0]
     """
     port = collector = None
     boosted = hot.compressor_power > 0
