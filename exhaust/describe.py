@@ -14,7 +14,7 @@ from typing import Any, Self, TypeVar
 import attrs
 
 from exhaust import units
-from exhaust.errors import ExhaustError, RuleError, broken, nearest
+from exhaust.errors import ExhaustError, RuleError, broken, nearest, typed
 from exhaust.units import SI
 
 Validator = Callable[[Any, "attrs.Attribute[Any]", Any], None]
@@ -158,9 +158,9 @@ def one_of(*choices: str) -> Validator:
     """Return a validator that refuses any text but `choices`."""
 
     def check(instance: object, field: attrs.Attribute[Any], value: str | None) -> None:
-        if value is not None and value not in choices:
-            known = nearest(value, choices) if isinstance(value, str) else f"known: {choices}"
-            raise broken("is not a known choice", repr(value), known).named(argument_name(field))
+        if value not in choices:
+            known = nearest(value if isinstance(value, str) else "", choices)
+            raise broken("is not a known choice", typed(value), known).named(argument_name(field))
 
     return check
 

@@ -51,6 +51,21 @@ def broken(rule: str, got: object = None, remedy: str = "") -> RuleError:
     return RuleError(text)
 
 
+def typed(value: object) -> str:
+    """Return what the user typed, short enough for a message.
+
+    >>> typed("3 in"), typed(None), typed([1, 2]), typed(object())
+    ("'3 in'", 'nothing', '[1, 2]', 'something of type object')
+    """
+    if value is None:
+        return "nothing"
+    if isinstance(value, (str, bytes, bool, int, float, list, tuple)):
+        text = repr(value)
+        if "object at 0x" not in text:
+            return text if len(text) <= 60 else text[:57] + "…"
+    return f"something of type {type(value).__name__}"
+
+
 def nearest(word: str, known: Iterable[str], count: int = 2) -> str:
     """Return the names in `known` most like `word`, as text for a message.
 

@@ -11,7 +11,7 @@ import attrs
 
 from exhaust import tables, units
 from exhaust.describe import Description, a, not_negative, one_of, positive, within
-from exhaust.errors import broken
+from exhaust.errors import broken, typed
 from exhaust.units import SI
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ units.CONVERTERS[wall_thickness] = "length"
 
 def _known_material(instance: object, field: attrs.Attribute[Any], value: object) -> None:
     if not isinstance(value, str):
-        raise broken("must be the name of a material", repr(value)).named(field.name)
+        raise broken("must be the name of a material", typed(value)).named(field.name)
     material(value)
 
 
@@ -153,14 +153,16 @@ class Bend(Description):
     """
 
     tube: Tube = attrs.field(validator=a(Tube), kw_only=False)
-    clr: float = attrs.field(converter=units.length, validator=positive)
+    clr: float = attrs.field(
+        converter=units.length, validator=within(5e-3, 10.0, "clr is the centreline radius")
+    )
     angle: float = attrs.field(
         default=SI(math.pi / 2, "angle", "deg", DEGREE),
         converter=units.angle,
         validator=within(5 * DEGREE, 185 * DEGREE),
     )
     tangent: float = attrs.field(
-        default=SI(0.0, "length", "in", INCH), converter=units.length, validator=not_negative
+        default=SI(0.0, "length", "in", INCH), converter=units.length, validator=within(0.0, 3.0)
     )
 
     def __attrs_post_init__(self) -> None:

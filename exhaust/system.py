@@ -11,15 +11,15 @@ from typing import Any
 import attrs
 
 from exhaust import units
-from exhaust.describe import Description, a, not_negative, positive, within
-from exhaust.errors import broken
+from exhaust.describe import Description, a, not_negative, within
+from exhaust.errors import broken, typed
 from exhaust.joints import Joint
 from exhaust.stock import Bend, Tube
 
 
 def _bends(value: object) -> tuple[Bend, ...]:
     if not hasattr(value, "__iter__") or isinstance(value, str):
-        raise broken("must be a list of bends", repr(value))
+        raise broken("must be a list of bends", typed(value))
     bends = tuple(value)
     for bend in bends:
         if not isinstance(bend, Bend):
@@ -29,7 +29,7 @@ def _bends(value: object) -> tuple[Bend, ...]:
 
 def _runs(value: object) -> tuple[Run, ...]:
     if not hasattr(value, "__iter__") or isinstance(value, str):
-        raise broken("must be a list of runs", repr(value))
+        raise broken("must be a list of runs", typed(value))
     runs = tuple(value)
     for run in runs:
         if not isinstance(run, Run):
@@ -48,7 +48,7 @@ def a_joint(instance: object, field: attrs.Attribute[Any], value: object) -> Non
 
 def _some_text(instance: object, field: attrs.Attribute[Any], value: object) -> None:
     if not isinstance(value, str) or not value.strip():
-        raise broken("must be a name", repr(value)).named(field.name)
+        raise broken("must be a name", typed(value)).named(field.name)
 
 
 @attrs.frozen(kw_only=True, repr=False)
@@ -65,7 +65,9 @@ class Run(Description):
 
     name: str = attrs.field(validator=_some_text)
     tube: Tube = attrs.field(validator=a(Tube))
-    length: float = attrs.field(converter=units.length, validator=positive)
+    length: float = attrs.field(
+        converter=units.length, validator=within(1e-3, 100.0, "length is along the centreline")
+    )
     bends: tuple[Bend, ...] = attrs.field(default=(), converter=_bends)
     loss: float = attrs.field(
         default=0.0, converter=units.ratio, validator=[not_negative, within(0.0, 1000.0)]

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from exhaust.errors import ExhaustError, broken
+from exhaust.errors import ExhaustError, broken, typed
 
 if TYPE_CHECKING:
     import pint
@@ -195,7 +195,7 @@ def _plain_unit(unit: str, dimension: str) -> tuple[str, float, float]:
 
 def _finite(value: SI, got: object) -> SI:
     if not math.isfinite(value):
-        raise broken("must be a finite number", repr(got))
+        raise broken("must be a finite number", typed(got))
     return value
 
 
@@ -224,8 +224,7 @@ def quantity(value: object, dimension: str) -> SI:
     example = f'write it like "{kind.example}"'
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         raise broken(f"must be {kind.noun} with a unit", f"{value:g}", example)
-    got = "nothing" if value is None else type(value).__name__
-    raise broken(f"must be {kind.noun} with a unit", got, example)
+    raise broken(f"must be {kind.noun} with a unit", typed(value), example)
 
 
 def length(value: str | float | pint.Quantity[Any]) -> float:
@@ -271,8 +270,7 @@ def fuel_per_energy(value: str | float | pint.Quantity[Any]) -> float:
 def ratio(value: float) -> float:
     """Return a bare, finite number: a share, a ratio, a loss coefficient."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        got = "nothing" if value is None else repr(value)
-        raise broken("must be a bare number, without a unit", got)
+        raise broken("must be a bare number, without a unit", typed(value))
     if isinstance(value, SI):
         raise broken("must be a bare number, without a unit", value.written())
     if not math.isfinite(value):
@@ -283,8 +281,7 @@ def ratio(value: float) -> float:
 def count(value: int) -> int:
     """Return a whole number."""
     if isinstance(value, bool) or not isinstance(value, int):
-        got = "nothing" if value is None else repr(value)
-        raise broken("must be a whole number", got)
+        raise broken("must be a whole number", typed(value))
     return value
 
 

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, Self
 import attrs
 
 from exhaust import units
-from exhaust.describe import Description, a, argument_name, not_negative, positive
+from exhaust.describe import Description, a, argument_name, not_negative, positive, within
 from exhaust.errors import broken
 from exhaust.geometry import crossover, elbow, elbow_measures
 from exhaust.geometry.crossover import Quarter
@@ -17,6 +17,7 @@ from exhaust.joints import parallel_x_rules as rules
 from exhaust.joints.sliced import Sliced
 from exhaust.stock import Bend, Tube, material
 
+FAR = 10.0  # no exhaust is wider [m]
 WAYS = ("spacing", "gap", "outside_width", "spacer")
 
 
@@ -39,7 +40,7 @@ def _optional_length(validator: Any) -> Any:
     return attrs.field(
         default=None,
         converter=attrs.converters.optional(units.length),
-        validator=attrs.validators.optional(validator),
+        validator=attrs.validators.optional([validator, within(-FAR, FAR)]),
         metadata={"dimension": "length"},
     )
 

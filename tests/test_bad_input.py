@@ -1,0 +1,253 @@
+"""Bad input, generated over every argument of every public description and question.
+
+Each must raise one `ExhaustError` that is one sentence and names the argument: never a
+`TypeError`, a traceback of a library, or silence.
+"""
+
+from __future__ import annotations
+
+import inspect
+import math
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import attrs
+import pytest
+
+import exhaust
+from exhaust import (
+    Ambient,
+    Bend,
+    Engine,
+    ExhaustError,
+    Limits,
+    OperatingPoint,
+    ParallelX,
+    Run,
+    Saw,
+    System,
+    Tube,
+    compare_merges,
+    compare_tubes,
+    cut_sheet,
+    exhaust_flow,
+)
+from exhaust.describe import Description, argument_name, dimension_of
+
+TUBE = Tube(od="3 in", wall="16 ga")
+BEND = Bend(TUBE, clr="4.5 in")
+X = ParallelX(BEND, cutback=0.28)
+RUN = Run(name="tail", tube=TUBE, length="3 m", loss=1.8)
+
+GOOD: dict[type[Description], dict[str, Any]] = {
+    Ambient: {"altitude": "300 m", "temperature": "25 degC", "humidity": 0.4},
+    Bend: {"tube": TUBE, "clr": "4.5 in", "angle": "90 deg", "tangent": "1 in"},
+    Engine: {
+        "displacement": "5.1 L",
+        "cylinders": 8,
+        "firing_order": (1, 8, 4, 3, 6, 5, 7, 2),
+        "left_bank": (1, 3, 5, 7),
+        "fuel": "gasoline",
+        "compression_ratio": 10.2,
+    },
+    Limits: {
+        "worth_having": 0.01,
+        "largest_od": "4 in",
+        "largest_back_pressure_gauge": "4 psi",
+    },
+    OperatingPoint: {
+        "speed": "6200 rpm",
+        "volumetric_efficiency": 0.92,
+        "power": "300 kW",
+        "bsfc": "270 g/kWh",
+        "lambda_": 0.88,
+        "boost_gauge": "8 psi",
+        "charge_temperature": "50 degC",
+        "gas_temperature": "800 degC",
+        "gas_temperature_at": "collector",
+    },
+    ParallelX: {"bend": BEND, "cutback": 0.28, "spacing": "10.5 in", "return_bend": BEND},
+    Run: {"name": "tail", "tube": TUBE, "length": "3 m", "bends": (BEND,), "loss": 1.8},
+    Saw: {
+        "kerf": "1.1 mm",
+        "kind": "upright",
+        "height_capacity": "7 in",
+        "width_capacity": "12 in",
+        "largest_angle": "45 deg",
+        "angle_step": "0.5 deg",
+        "clamp_length": "2 in",
+    },
+    System: {"runs": (RUN,), "pipes": 2, "joint": X},
+    Tube: {"od": "3 in", "wall": "16 ga", "material": "304"},
+}
+
+UNITLESS = {"": "empty", "fast": "words", "nan": "nan", "inf mm": "infinite", "3,5 mm": "comma"}
+OF_ANY_DIMENSION: tuple[Any, ...] = (
+    3,
+    3.0,
+    math.nan,
+    math.inf,
+    True,
+    b"3 in",
+    [],
+    {},
+    object(),
+    *UNITLESS,
+    "1e999 mm",
+    "1/0 in",
+    "3 furlongs/fortnight^3",
+    "3 candela",
+)
+OUT_OF_RANGE = {
+    "length": ("-1 m", "1e6 m"),
+    "angle": ("-1 deg", "1e5 deg"),
+    "speed": ("-1 rpm", "0 rpm", "1e7 rpm"),
+    "temperature": ("-300 degC", "0 K", "1e6 K"),
+    "pressure": ("-1 kPa", "1e9 kPa"),
+    "power": ("-1 kW", "0 kW"),
+    "volume": ("-1 L", "0 L", "1e9 L"),
+    "fuel_per_energy": ("0 g/kWh", "-1 g/kWh", "1e9 g/kWh"),
+}
+ANY_LENGTH_WILL_DO = {"height_capacity", "width_capacity", "clamp_length", "largest_od"}
+ANY_PRESSURE_WILL_DO = {"largest_back_pressure_gauge"}
+OF_A_BARE_NUMBER: tuple[Any, ...] = (
+    "",
+    "0.9",
+    "3 in",
+    math.nan,
+    math.inf,
+    -math.inf,
+    -5,
+    1e9,
+    True,
+    [],
+    object(),
+)
+OF_A_PART: tuple[Any, ...] = (3, "3 in", object(), [3], (RUN, 3))
+
+
+def bad_values(field: attrs.Attribute[Any]) -> Iterator[Any]:
+    """Values that `field` must refuse."""
+    name, dimension = argument_name(field), dimension_of(field)
+    optional = field.default is None
+    if not optional:
+        yield None
+    if dimension:
+        yield from OF_ANY_DIMENSION
+        ranges = OUT_OF_RANGE[dimension]
+        if name == "altitude":
+            ranges = ("-1 km", "1e6 m")
+        loose = name in ANY_LENGTH_WILL_DO | ANY_PRESSURE_WILL_DO
+        yield from ranges[:1] if loose else ranges
+    elif name in {"firing_order", "left_bank"}:
+        yield from (3, "1-8-4-3", (1, 1), (0,), (9,), (1.5,), ("1",), (True,), object())
+    elif isinstance(GOOD_VALUE[name], (int, float)):
+        yield from OF_A_BARE_NUMBER
+    elif isinstance(GOOD_VALUE[name], str):
+        yield from (3, math.nan, True, [], object(), "", "  ") + (
+            () if name == "name" else ("no such thing",)
+        )
+    else:
+        yield from OF_A_PART
+
+
+GOOD_VALUE = {name: value for good in GOOD.values() for name, value in good.items()}
+CASES = [
+    pytest.param(
+        kind, argument_name(field), value, id=f"{kind.__name__}-{argument_name(field)}-{n}"
+    )
+    for kind in GOOD
+    for field in attrs.fields(kind)  # type: ignore[arg-type]
+    if field.init and argument_name(field) in GOOD_VALUE
+    for n, value in enumerate(bad_values(field))
+]
+
+
+def one_sentence(error: ExhaustError) -> str:
+    text = str(error)
+    assert text
+    assert "\n" not in text
+    assert len(text) < 260, text
+    assert "Traceback" not in text
+    assert "object at 0x" not in text
+    return text
+
+
+@pytest.mark.parametrize(("kind", "name", "value"), CASES)
+def test_every_argument_refuses_what_it_cannot_be(
+    kind: type[Description], name: str, value: Any
+) -> None:
+    with pytest.raises(ExhaustError) as caught:
+        kind(**(GOOD[kind] | {name: value}))
+    assert name in one_sentence(caught.value)
+
+
+@pytest.mark.parametrize("kind", GOOD)
+def test_a_missing_argument_is_asked_for_by_name(kind: type[Description]) -> None:
+    for field in attrs.fields(kind):  # type: ignore[arg-type]
+        name = argument_name(field)
+        if not field.init or field.default is not attrs.NOTHING:
+            continue
+        rest = {key: value for key, value in GOOD[kind].items() if key != name}
+        with pytest.raises(ExhaustError, match=f"{kind.__name__} needs {name}"):
+            kind(**rest)
+
+
+@pytest.mark.parametrize("kind", GOOD)
+def test_an_unknown_argument_is_answered_with_the_nearest(kind: type[Description]) -> None:
+    name = next(iter(GOOD[kind]))
+    with pytest.raises(ExhaustError, match=f'has no .* nearest: "{name}"'):
+        kind(**GOOD[kind], **{name + "x": 1})
+
+
+@pytest.mark.parametrize("kind", GOOD)
+def test_the_good_ones_are_good_and_come_round_again(kind: type[Description]) -> None:
+    made = kind(**GOOD[kind])
+    assert made.with_() == made
+    assert hash(made) == hash(made.with_())
+    assert repr(made).startswith(kind.__name__)
+
+
+def test_every_public_description_is_tried() -> None:
+    public = {getattr(exhaust, name) for name in exhaust.__all__}
+    descriptions = {
+        kind for kind in public if isinstance(kind, type) and issubclass(kind, Description)
+    }
+    assert descriptions == set(GOOD)
+
+
+SYSTEM = System(runs=[RUN], pipes=2, joint=X)
+ENGINE = Engine(**GOOD[Engine])
+DUTY = OperatingPoint(speed="6200 rpm", volumetric_efficiency=0.92, lambda_=0.88)
+QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
+    exhaust_flow: {"engine": ENGINE, "duty": DUTY, "ambient": Ambient()},
+    compare_tubes: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "ambient": Ambient(),
+        "tubes": [TUBE],
+        "limits": Limits(),
+    },
+    compare_merges: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "ambient": Ambient(),
+        "outlets": [TUBE],
+        "limits": Limits(),
+    },
+    cut_sheet: {"joint": X, "saw": Saw(kerf="1.1 mm")},
+}
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.__name__)
+def test_every_question_refuses_the_wrong_kind_by_name(question: Callable[..., Any]) -> None:
+    good = QUESTIONS[question]
+    assert list(inspect.signature(question).parameters) == list(good)
+    for name in good:
+        optional = inspect.signature(question).parameters[name].default is None
+        for value in ([] if optional else [None]) + ["3 in", 3.0, object(), Saw, [3], {}]:
+            with pytest.raises(ExhaustError) as caught:
+                question(**(good | {name: value}))
+            assert name.rstrip("s") in one_sentence(caught.value)
