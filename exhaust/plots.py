@@ -7,16 +7,22 @@ legends; axes in the unit system in use.
 from __future__ import annotations
 
 import io
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
 from exhaust import show
+from exhaust.bands import Band
+from exhaust.cutmath.plan import plan
 from exhaust.cutmath.pose import Measure, Pose, Role
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+    from exhaust.choices import MergeComparison, TubeComparison
+    from exhaust.joints import ParallelX
 
 INK, GREY, PALE = "#1a1a1a", "#767676", "#d9d9d9"
 ACCENT = "#1f5a8c"
@@ -163,6 +169,82 @@ def _dimension(axes: Axes, measure: Measure) -> None:
     )
 
 
-def _scaled(values: Any, kind: str) -> Any:
-    look = show.style(kind)
-    return (np.asarray(values, dtype=float) - look.offset) / look.scale
+def joint_plan(x: ParallelX) -> tuple[Picture, Picture]:
+    """Return the joint to scale, from above and across its middle, with its dimensions."""
+    above, middle = plan(x)
+    return pose(above), pose(middle)
+
+
+def tube_comparison(answer: TubeComparison) -> Picture:
+    """Return the power cost and the back pressure of each tube; the choice in blue."""
+    import matplotlib as mpl
+
+    options = [one for one in answer.options if not one.choked]
+    names = [one.tube.name for one in options]
+    chosen = names.index(answer.choice.name)
+    best = next(one for one in options if one.tube == answer.best)
+    with mpl.rc_context(STYLE):
+        figure, (left, right) = _axes(7.2, 0.28 * len(options) + 1.3, panels=2)
+        _ranges(left, [one.power_cost for one in options], names, chosen)
+        worth = 100 * (best.power_cost.middle + answer.limits.worth_having)
+        left.axvline(worth, color=GREY, linewidth=0.9, linestyle=(0, (5, 3)), zorder=1)
+        left.set_title("Power cost [%], with its band")
+        left.set_xlabel("dashed: worth having above the best")
+        scale = show.style("pressure").scale
+        values = [one.back_pressure / scale for one in options]
+        _ranges(right, [Band(value, value, value) for value in values], names, chosen, per=1.0)
+        right.set_title(f"Back pressure, gauge [{show.style('pressure').unit}]")
+        right.set_xlabel("where the pipe starts")
+        right.set_yticklabels([])
+    return Picture(figure, "power cost and back pressure of each tube")
+
+
+def merge_comparison(answer: MergeComparison) -> Picture:
+    """Return the power cost of each merge and the cutback it asks for; the choice in blue."""
+    import matplotlib as mpl
+
+    options = [one for one in answer.options if not one.choked]
+    names = [one.outlet.name for one in options]
+    chosen = names.index(answer.choice.name)
+    with mpl.rc_context(STYLE):
+        figure, (left, right) = _axes(7.2, 0.36 * len(options) + 1.2, panels=2)
+        _ranges(left, [one.power_cost for one in options], names, chosen)
+        left.set_title("Power cost of the merge [%]")
+        left.set_xlabel("steady flow, with its band")
+        cutbacks = [one.forming.cutback for one in options]
+        _ranges(right, [Band(cut, cut, cut) for cut in cutbacks], names, chosen)
+        right.set_title("Cutback [% of the diameter]")
+        right.set_xlabel("that needs no stretching to fit the outlet")
+        right.set_yticklabels([])
+    return Picture(figure, "power cost and cutback of each merge")
+
+
+def _ranges(
+    axes: Axes, bands: Sequence[Band], names: Sequence[str], chosen: int, per: float = 100.0
+) -> None:
+    """Draw one range a line, smallest on top; what is far off the scale is written there."""
+    highs = sorted(per * band.high for band in bands)
+    limit = min(1.12 * highs[-1], 4.0 * highs[min(2, len(highs) - 1)])
+    for line, band in enumerate(bands):
+        colour = ACCENT if line == chosen else INK
+        low, middle, high = (per * value for value in band)
+        if high > limit:
+            text = f"{middle:.3g} →"
+            axes.text(0.99 * limit, line, text, ha="right", va="center", color=GREY)
+            continue
+        axes.plot([low, high], [line, line], color=colour, linewidth=3.0, alpha=0.45)
+        axes.plot(middle, line, "o", color=colour, markersize=6 if line == chosen else 4)
+        axes.annotate(
+            f"{middle:.2g}" if middle < 10 else f"{middle:.0f}",
+            (high, line),
+            xytext=(6, 0),
+            textcoords="offset points",
+            va="center",
+            color=colour,
+            fontweight="bold" if line == chosen else "normal",
+        )
+    axes.set_xlim(0.0, limit)
+    axes.set_ylim(len(bands) - 0.5, -0.5)
+    axes.set_yticks(range(len(bands)), list(names))
+    axes.get_yticklabels()[chosen].set_fontweight("bold")
+    axes.grid(visible=False, axis="y")

@@ -149,3 +149,17 @@ def _clip(outline: Points, level: float, keep_below: bool) -> Points:
 def box(left: float, bottom: float, right: float, top: float) -> Points:
     """Return the corners of an upright rectangle."""
     return np.array([(left, bottom), (right, bottom), (right, top), (left, top)])
+
+
+def halves_of_ring(outer: float, inner: float, level: float) -> tuple[Points, Points]:
+    """Return the wall of a tube, in section, below and above the line y = `level`.
+
+    Each circle of the lower part starts just after the gap that the cut leaves in it.
+    """
+    below, above = [], []
+    for circle in (arc(outer, -math.pi, math.pi, 181), arc(inner, math.pi, -math.pi, 181)):
+        inside = circle[:, 1] <= level
+        start = int(inside[: int(np.argmin(inside))].sum())
+        below.append(np.roll(circle[inside], -start, axis=0))
+        above.append(circle[~inside])
+    return np.vstack(below), np.vstack(above)

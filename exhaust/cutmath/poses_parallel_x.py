@@ -7,7 +7,17 @@ import math
 import numpy as np
 
 from exhaust.cutmath.cutsheet import fits
-from exhaust.cutmath.pose import BendView, Measure, Note, Points, Pose, Shape, across, arc, box
+from exhaust.cutmath.pose import (
+    BendView,
+    Measure,
+    Note,
+    Pose,
+    Shape,
+    across,
+    arc,
+    box,
+    halves_of_ring,
+)
 from exhaust.joints import ParallelX
 from exhaust.stock import Bend, Saw, Tube
 
@@ -90,11 +100,12 @@ def _section(x: ParallelX, saw: Saw) -> Pose:
     od = float(x.tube.od)
     a, ai = od / 2, x.tube.inside_diameter / 2
     level = a - x.cut_depth
-    ring = _ring(a, ai)
+    kept, _ = halves_of_ring(a, ai, level)
+    _, slug = halves_of_ring(a, ai, level + saw.kerf)
     half = x.opening_height / 2
     shapes = (
-        Shape("kept", _below(ring, level)),
-        Shape("waste", _above(ring, level + saw.kerf)),
+        Shape("kept", kept),
+        Shape("waste", slug),
         Shape("blade", box(-1.25 * a, level, 1.25 * a, level + saw.kerf)),
         Shape("stop", box(-0.7 * a, a, 0.7 * a, a + 0.35 * a)),
         Shape("centre", np.array([(0, -1.15 * a), (0, 1.15 * a)]), False),
@@ -121,24 +132,6 @@ def _section(x: ParallelX, saw: Saw) -> Pose:
         ),
     )
     return Pose("The same cut at the middle of the bend", "along the tube", shapes, measures, ())
-
-
-def _ring(outer: float, inner: float) -> list[Points]:
-    return [arc(outer, -math.pi, math.pi, 181), arc(inner, math.pi, -math.pi, 181)]
-
-
-def _below(ring: list[Points], level: float) -> Points:
-    """Return the wall below `level`; each circle starts just after the gap the cut leaves."""
-    kept = []
-    for circle in ring:
-        inside = circle[:, 1] <= level
-        start = int(inside[: int(np.argmin(inside))].sum())
-        kept.append(np.roll(circle[inside], -start, axis=0))
-    return np.vstack(kept)
-
-
-def _above(ring: list[Points], level: float) -> Points:
-    return np.vstack([circle[circle[:, 1] >= level] for circle in ring])
 
 
 def trim(bend: Bend, x: ParallelX, saw: Saw) -> Pose:

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from exhaust import Bend, ParallelX, Saw, Tube, cut_sheet
+from exhaust.cutmath.plan import plan
 from exhaust.cutmath.pose import BendView, Pose
 from exhaust.cutmath.poses_parallel_x import extent
 
@@ -78,3 +79,22 @@ def test_slicing_loses_nothing() -> None:
 def area(points: np.ndarray) -> float:
     x, y = points.T
     return abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1)))) / 2
+
+
+@pytest.mark.parametrize("tangent", ["0 in", "1 in"])
+def test_the_plan_measures_what_it_says(tangent: str) -> None:
+    """The outline laid out piece by piece against the closed forms of the exits."""
+    x = ParallelX(BEND.with_(tangent=tangent), cutback=0.28, spacing="10.5 in")
+    above, _ = plan(x)
+    left, bottom, right, top = edges(above, "kept")
+    assert right - left == pytest.approx(x.outside_width, abs=1e-12)
+    assert top - bottom == pytest.approx(x.overall_length, abs=1e-12)
+    axes = np.vstack([shape.points for shape in above.shapes if shape.role == "centre"])
+    assert np.ptp(axes[:, 0]) == pytest.approx(x.spacing, abs=1e-12)
+
+
+def test_the_section_across_both_is_as_wide_as_two_cut_tubes() -> None:
+    x = ParallelX(BEND, cutback=0.28)
+    _, middle = plan(x)
+    left, _, right, _ = edges(middle, "kept")
+    assert right - left == pytest.approx(2 * (x.tube.od - x.cut_depth), abs=1e-9)

@@ -1,0 +1,125 @@
+"""The finished parallel X in plan and section, to scale."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from exhaust.cutmath.pose import (
+    BendView,
+    Measure,
+    Note,
+    Points,
+    Pose,
+    Shape,
+    across,
+    arc,
+    halves_of_ring,
+)
+from exhaust.joints import ParallelX
+
+
+def plan(x: ParallelX) -> tuple[Pose, Pose]:
+    """Return (plan, section): the joint from above, and across its middle.
+
+    >>> from exhaust import Bend, ParallelX, Tube
+    >>> bend = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")
+    >>> [view.title for view in plan(ParallelX(bend, cutback=0.28))]
+    ['The parallel X', 'Across its middle']
+    """
+    return _from_above(x), _middle(x)
+
+
+def _from_above(x: ParallelX) -> Pose:
+    main, legs = _pieces(x)
+    sides = [np.array([side, 1.0]) for side in (1.0, -1.0)]
+    corners = [np.array([side, end]) for side in (1.0, -1.0) for end in (1.0, -1.0)]
+    mirrored = [Shape("kept", main * sign) for sign in sides]
+    mirrored += [leg._replace(points=leg.points * sign) for leg in legs for sign in corners]
+    od, half, length = float(x.tube.od), x.spacing / 2, x.overall_length / 2
+    tip = x.opening_length / 2
+    seam = Shape("blade", np.array([(0.0, -tip), (0.0, tip)]), closed=False)
+    above, below, aside = length + 0.3 * od, -length - 0.6 * od, half + od / 2 + 0.35 * od
+    wide = x.outside_width / 2
+    measures = (
+        Measure(
+            across((-half, above), (half, above)),
+            x.spacing,
+            "centre to centre",
+            np.array([(-half, length), (half, length)]),
+        ),
+        Measure(
+            across((-wide, below), (wide, below)),
+            x.outside_width,
+            "outside",
+            np.array([(-wide, -length), (wide, -length)]),
+        ),
+        Measure(
+            across((aside, -length), (aside, length)),
+            x.overall_length,
+            "end to end",
+            np.array([(wide, -length), (wide, length)]),
+        ),
+    )
+    notes = (Note((-1.05 * half - 0.3 * od, 0.0), "seam", (0.0, 0.25 * tip)),)
+    return Pose("The parallel X", "from above", (*mirrored, seam), measures, notes)
+
+
+def _pieces(x: ParallelX) -> tuple[Points, list[Shape]]:
+    """The right-hand main bend, and what follows it to one exit; the seam is x = 0."""
+    a, theta, clr = x.tube.od / 2, x.half_angle, float(x.bend.clr)
+    kept, _ = BendView(clr, a, theta, theta).sliced(x.cut_depth)
+    face = clr + a - x.cut_depth
+    main = np.column_stack((face - kept[:, 1], kept[:, 0]))
+    heading = np.array([math.sin(theta), math.cos(theta)])
+    normal = np.array([math.cos(theta), -math.sin(theta)])
+    end = np.array([face - clr * math.cos(theta), clr * math.sin(theta)])
+    after = end + x.spacer * heading
+    back = float(x.return_bend.clr)
+    centre = after - back * normal
+    out = centre + np.array([back, 0.0])
+    tip = out + np.array([0.0, float(x.return_bend.tangent)])
+    inner, outer = (centre + _sweep(radius, theta) for radius in (back - a, back + a))
+    legs = [
+        Shape("kept", _band(end, after, normal * a)),
+        Shape("kept", np.vstack((inner, outer[::-1]))),
+        Shape("kept", _band(out, tip, np.array([a, 0.0]))),
+        Shape("centre", np.vstack((end, after, centre + _sweep(back, theta), tip)), closed=False),
+    ]
+    return main, legs
+
+
+def _band(start: Points, end: Points, half: Points) -> Points:
+    return np.array([start - half, start + half, end + half, end - half])
+
+
+def _sweep(radius: float, theta: float) -> Points:
+    """An arc from the leg's heading to straight ahead, about the return's centre."""
+    return arc(radius, math.pi / 2 + theta, math.pi / 2, 41)
+
+
+def _middle(x: ParallelX) -> Pose:
+    a, ai = x.tube.od / 2, x.tube.inside_diameter / 2
+    level = a - x.cut_depth
+    kept, _ = halves_of_ring(a, ai, level)
+    right = np.column_stack((level - kept[:, 1], kept[:, 0]))
+    left = right * np.array([-1.0, 1.0])
+    half = x.opening_height / 2
+    wide = 2 * a - x.cut_depth
+    high = a * 1.25
+    measures = (
+        Measure(
+            across((0.0, -half), (0.0, half)),
+            x.opening_height,
+            "opening",
+        ),
+        Measure(
+            across((-wide, high), (wide, high)),
+            2 * wide,
+            "over both",
+            np.array([(-wide, 0.0), (wide, 0.0)]),
+        ),
+    )
+    shapes = (Shape("kept", right), Shape("kept", left))
+    return Pose("Across its middle", "along the tubes", shapes, measures, ())
