@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 # Sizing rules heard in every shop: common practice, no source. Shown beside the answer only.
 RULE_VELOCITY = (75.0, 105.0)  # mean, at peak power, for a quiet street system [m/s]
 RULE_MACH = 0.3
+MOST_NAMES = 3  # more are said as a range
 
 
 def tube_reason(answer: TubeComparison) -> list[str]:
@@ -27,7 +28,9 @@ def tube_reason(answer: TubeComparison) -> list[str]:
     if len(fitting) == 1:
         said.append("Nothing else fits.")
     elif chosen.tube == answer.best:
-        said.append("Nothing that fits costs less.")
+        last = chosen is answer.options[-1]
+        more = ", and nothing larger was given" if last and not answer.refused else ""
+        said.append(f"Nothing that fits costs less{more}.")
     else:
         said += _larger(answer, fitting)
     said += _smaller(answer, fitting)
@@ -46,13 +49,22 @@ def _larger(answer: TubeComparison, fitting: Sequence[TubeInFlow]) -> list[str]:
         first = f"{said}: cannot tell whether that reaches the {worth} worth having."
     else:
         first = f"{said}: not worth deciding on (less than {worth})."
-    skip = {answer.best, answer.choice}
-    others = [one for one in fitting if one.verdict.word == word and one.tube not in skip]
-    if not others:
-        return [first]
-    verb = "is" if len(others) == 1 else "are"
-    names = listed([one.tube.name for one in others])
-    return [first, f"Against the best {names} {verb} no different: {word}."]
+    return [first, *_no_different(answer, fitting)]
+
+
+def _no_different(answer: TubeComparison, fitting: Sequence[TubeInFlow]) -> list[str]:
+    """Return which tubes between the chosen and the best the verdict does not set apart."""
+    said = []
+    for word in ("cannot tell", "not worth deciding on"):
+        names = [
+            one.tube.name
+            for one in fitting
+            if one.verdict.word == word and one.tube not in (answer.best, answer.choice)
+        ]
+        if names:
+            those = listed(names) if len(names) <= MOST_NAMES else f"{names[0]} to {names[-1]}"
+            said.append(f"Against the best, {those}: {word}.")
+    return said
 
 
 def _smaller(answer: TubeComparison, fitting: Sequence[TubeInFlow]) -> list[str]:
