@@ -73,7 +73,7 @@ def wall_thickness(value: str | float | pint.Quantity[Any]) -> float:
     gauges = {row["gauge"]: float(row["wall_in"]) for row in tables.read("bwg")}
     if match[1] not in gauges:
         raise broken("has a BWG number that is not listed", match[0], f"known: {', '.join(gauges)}")
-    return SI(gauges[match[1]] * INCH, "length", "in", INCH)
+    return SI(gauges[match[1]] * INCH, "length", "in", INCH, 0.0, f"{match[1]} ga")
 
 
 units.CONVERTERS[wall_thickness] = "length"
@@ -132,7 +132,7 @@ class Tube(Description):
 
     @property
     def name(self) -> str:
-        """Short name as written: "3 in x 0.065 in"."""
+        """Short name as typed: "3 in x 16 ga"."""
         return f"{_written(self.od)} x {_written(self.wall)}"
 
 

@@ -88,27 +88,37 @@ class SI(float):
     unit: str
     scale: float  # SI value of one `unit`
     offset: float  # SI value of nought `unit`
+    text: str  # as it was typed, or nothing
 
     def __new__(
-        cls, value: float, dimension: str, unit: str = "", scale: float = 1.0, offset: float = 0.0
+        cls,
+        value: float,
+        dimension: str,
+        unit: str = "",
+        scale: float = 1.0,
+        offset: float = 0.0,
+        text: str = "",
     ) -> SI:
-        """Wrap `value` [SI] of `dimension`, written in `unit`."""
+        """Wrap `value` [SI] of `dimension`, written in `unit`, as `text` if it was typed."""
         self = super().__new__(cls, value)
         self.dimension = dimension
         self.unit = unit or DIMENSIONS[dimension].si_unit
         self.scale = scale
         self.offset = offset
+        self.text = " ".join(text.split())
         return self
 
-    def __getnewargs__(self) -> tuple[float, str, str, float, float]:  # type: ignore[override]
-        return (float(self), self.dimension, self.unit, self.scale, self.offset)
+    def __getnewargs__(self) -> tuple[Any, ...]:  # type: ignore[override]
+        return (float(self), self.dimension, self.unit, self.scale, self.offset, self.text)
 
     def written(self, value: float | None = None) -> str:
-        """Return `value` [SI] (or this one) in the unit this value was written in.
+        """Return this value as it was typed, or another `value` [SI] in the same unit.
 
-        >>> length("3 in").written(), length("3 in").written(0.0381)
-        ('3 in', '1.5 in')
+        >>> length("2-1/2 in").written(), length("2-1/2 in").written(0.0381)
+        ('2-1/2 in', '1.5 in')
         """
+        if value is None and self.text:
+            return self.text
         number = (float(self if value is None else value) - self.offset) / self.scale
         return f"{number:.6g} {self.unit}"
 
@@ -173,7 +183,7 @@ def _from_text(text: str, dimension: str) -> SI:
         remedy = "the name of the value says whether it is gauge"
         raise broken("takes plain psi, kPa or bar", repr(text), remedy)
     scale, offset = _conversion(unit, dimension)
-    return _finite(SI(number * scale + offset, dimension, unit, scale, offset), text)
+    return _finite(SI(number * scale + offset, dimension, unit, scale, offset, text), text)
 
 
 def _from_pint(value: Any, dimension: str) -> SI:
@@ -206,7 +216,7 @@ def quantity(value: object, dimension: str) -> SI:
 
     >>> quantity("2-1/2 in", "length")
     0.0635
-    >>> quantity("59 °F", "temperature")
+    >>> round(quantity("59 °F", "temperature"), 2)
     288.15
     >>> quantity(3, "length")
     Traceback (most recent call last):

@@ -26,7 +26,9 @@ ALLOWED = {"exhaust"}
 
 
 def _modules_after(statement: str) -> set[str]:
-    code = f"import sys; before = set(sys.modules); {statement}; print(*(set(sys.modules) - before))"
+    code = (
+        f"import sys; before = set(sys.modules); {statement}; print(*(set(sys.modules) - before))"
+    )
     done = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=CHECKOUT
     )
@@ -68,7 +70,8 @@ def test_a_row_without_a_source_is_refused() -> None:
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("wheel")
     subprocess.run(
-        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", folder, CHECKOUT], check=True
+        [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", folder, CHECKOUT],
+        check=True,
     )
     (built,) = folder.glob("*.whl")
     return built

@@ -37,11 +37,11 @@ def test_with_tube_and_back_changes_nothing() -> None:
         (lambda: System(runs=[RUN], joint="X"), "joint must be a joint, such as a ParallelX"),
         (
             lambda: System(runs=[RUN.with_tube(TWO_HALF)], joint=X),
-            "joint is made of 3 in x 0.065 in but run 'tail' of 2.5 in x 0.065 in",
+            "joint is made of 3 in x 16 ga but run 'tail' of 2-1/2 in x 16 ga",
         ),
         (
             lambda: Run(name="tail", tube=TWO_HALF, length="3 m", bends=[BEND]),
-            "run 'tail' has a bend in 3 in x 0.065 in but its tube is 2.5 in x 0.065 in",
+            "run 'tail' has a bend in 3 in x 16 ga but its tube is 2-1/2 in x 16 ga",
         ),
         (
             lambda: Run(name="tail", tube=THREE, length="100 mm", bends=[BEND]),

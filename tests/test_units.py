@@ -1,4 +1,4 @@
-"""Text with units in, SI inside: the shop's grammar, and pint's conversion against exact factors."""
+"""Text with units in, SI inside: the shop's grammar, and conversions against exact factors."""
 
 from __future__ import annotations
 

@@ -70,7 +70,7 @@ def none_fits(name: str, misfit: Mapping[Tube, Sequence[str]]) -> ExhaustError:
     """Return the error for a list of tubes `name` of which none fits, and why each does not.
 
     >>> none_fits("tubes", {Tube(od="4 in", wall="16 ga"): ["over largest_od 3 in"]})
-    ExhaustError('tubes hold none that fits: 4 in x 0.065 in is over largest_od 3 in; give ...')
+    ExhaustError('tubes hold none that fits: 4 in x 16 ga is over largest_od 3 in; give ...')
     """
     whys = "; ".join(f"{tube.name} is {listed(why)}" for tube, why in misfit.items())
     remedy = "give other tubes, more pipes or wider limits"
@@ -81,7 +81,7 @@ def misfits_in_words(misfit: Mapping[Tube, Sequence[str]]) -> list[str]:
     """Return a sentence for each thing that keeps tubes from fitting.
 
     >>> misfits_in_words({Tube(od="4 in", wall="16 ga"): ["over largest_od 3 in"]})
-    ['4 in x 0.065 in is over largest_od 3 in.']
+    ['4 in x 16 ga is over largest_od 3 in.']
     """
     names: dict[str, list[str]] = {}
     for tube, phrases in misfit.items():

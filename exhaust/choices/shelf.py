@@ -26,7 +26,7 @@ def shelf_tubes(like: Tube) -> list[Tube]:
     the wall of `like`.
 
     >>> [tube.name for tube in shelf_tubes(Tube(od="3 in", wall="16 ga"))][-3:]
-    ['3 in x 0.065 in', '3.5 in x 0.065 in', '4 in x 0.065 in']
+    ['3 in x 16 ga', '3-1/2 in x 16 ga', '4 in x 16 ga']
     """
     written_in = like.od.scale if isinstance(like.od, SI) else 1.0
     inch = any(math.isclose(written_in, unit) for unit in (INCH, 12 * INCH))

@@ -178,7 +178,7 @@ def compare_tubes(
     >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
     >>> sizes = [Tube(od=od, wall="16 ga") for od in ("2 in", "2.5 in", "3 in", "3.5 in")]
     >>> compare_tubes(duals, engine, duty, tubes=sizes).choice.name
-    '3 in x 0.065 in'
+    '3 in x 16 ga'
     """
     require(system, System, "system")
     require(limits, Limits, "limits")

@@ -123,9 +123,9 @@ def _warnings(work: Work) -> tuple[str, ...]:
 
 
 def _assumptions(work: Work) -> tuple[str, ...]:
-    degree = abs(work.x.spacing_per_degree) * DEGREE
+    degree = abs(work.x.spacing_per_degree) * DEGREE / 2  # a degree of bend is half on each side
     return (
-        f"Bends are true: one degree off on all of them moves the spacing {cut_length(degree)}.",
+        f"Bends are true: all of them a degree over moves the spacing {cut_length(degree)} wider.",
         "Tube is round with an even wall; a bend's heel is thinner than that (measure it).",
         f"Kerf {cut_length(work.saw.kerf)} as measured on a test cut.",
         f"Each welded joint draws in {cut_length(SHRINK[0])} to {cut_length(SHRINK[1])} "

@@ -94,11 +94,11 @@ def test_choice_and_words_where_nothing_is_worth_having(engine, duty, ambient, d
     assert answer.choice == tube(3)
     assert answer.options[1].verdict.word == "not worth deciding on"
     reason = answer.reason
-    assert "Two legs merged into their own size, 3 in x 0.065 in, lose" in reason
+    assert "Two legs merged into their own size, 3 in x 16 ga, lose" in reason
     assert "not worth deciding on" in reason
     assert "steady flow" in reason
     assert "pulses" in reason
-    assert "Buy 3 in x 0.065 in" in reason.split(". ")[-1]
+    assert "Buy 3 in x 16 ga" in reason.split(". ")[-1]
 
 
 def test_choice_where_a_step_is_worth_having(engine, duty, ambient, duals):
@@ -107,7 +107,7 @@ def test_choice_where_a_step_is_worth_having(engine, duty, ambient, duals):
     answer = compare_merges(small, engine, duty, ambient, [tube(2), tube(2.5), tube(2.75)])
     assert answer.options[1].verdict.word == "better"
     assert answer.choice == tube(2.5)
-    assert "2.5 in x 0.065 in saves" in answer.reason
+    assert "2.5 in x 16 ga saves" in answer.reason
     assert answer.rows().marked == 1
 
 
@@ -118,7 +118,7 @@ def test_length_from_which_friction_asks_for_more(engine, duty, ambient, duals):
     saved = small.power_cost.middle - large.power_cost.middle
     length = (0.01 - saved) / (small.cost_per_length - large.cost_per_length)
     assert 1 < length < 10
-    said = f"if more than about {length / 0.3048:.1f} ft of outlet follows, 3.5 in x 0.065 in."
+    said = f"if more than about {length / 0.3048:.1f} ft of outlet follows, 3.5 in x 16 ga."
     assert answer.reason.endswith(said)
 
 
@@ -126,7 +126,7 @@ def test_choked_same_size_is_named_and_not_priced(engine, duty, ambient, duals):
     answer = compare_merges(duals.with_tube(tube(1.5)), engine, duty, ambient, [tube(1.5), tube(2)])
     assert answer.same_size.choked
     assert answer.same_size.mach == 1.0
-    assert answer.reason.startswith("1.5 in x 0.065 in is choked (gas at Mach 1).")
+    assert answer.reason.startswith("1.5 in x 16 ga is choked (gas at Mach 1).")
     assert answer.choice == tube(2)
     assert answer.table["verdict"].iloc[0] == "chokes"
 
@@ -142,16 +142,16 @@ def test_limits(engine, duty, ambient, legs):
     assert [one.fits for one in answer.options] == [False, True, False, False]
     assert answer.choice == tube(2.75)
     assert "are over largest_od 2.75 in" in answer.reason
-    assert "2.5 in x 0.065 in is over largest_back_pressure_gauge 2 kPa" in answer.reason
+    assert "2.5 in x 16 ga is over largest_back_pressure_gauge 2 kPa" in answer.reason
     assert any("the loss of the merge alone" in line for line in answer.assumptions)
 
 
 def test_defaults_are_the_shelf_up_to_both_legs_area(engine, duty, legs):
     answer = compare_merges(legs, engine, duty)
     assert [one.outlet.name for one in answer.options] == [
-        "2.5 in x 0.065 in",
-        "2.75 in x 0.065 in",
-        "3 in x 0.065 in",
+        "2.5 in x 16 ga",
+        "2-3/4 in x 16 ga",
+        "3 in x 16 ga",
     ]
     assert all(one.area_ratio >= 1 for one in answer.options)
 
@@ -187,8 +187,8 @@ def test_shown(engine, duty, ambient, legs):
         ({"outlets": ["3 in"]}, "outlets must be a list of tubes"),
         (
             {"outlets": [tube(3), tube(2.25)]},
-            r"outlets must be as large as the legs, 2.5 in x 0.065 in, or larger "
-            r"\(got 2.25 in x 0.065 in\); a merge never narrows",
+            r"outlets must be as large as the legs, 2.5 in x 16 ga, or larger "
+            r"\(got 2.25 in x 16 ga\); a merge never narrows",
         ),
         ({"outlets": [tube(5)]}, "outlets must be less than both legs"),
         ({"system": "dual 3 in"}, "system must be a System"),

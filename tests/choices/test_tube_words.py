@@ -17,8 +17,8 @@ def test_limits_are_kept_and_named(engine, duty, ambient, duals, sizes):
         one.tube.od <= 0.06985 * (1 + 1e-9) and one.back_pressure <= 20e3 for one in answer.options
     ]
     assert answer.choice.od <= 0.06985 * (1 + 1e-9)
-    assert "3 in x 0.065 in and 3.5 in x 0.065 in are over largest_od 2.75 in." in answer.reason
-    assert "2.25 in x 0.065 in is over largest_back_pressure_gauge 20 kPa." in answer.reason
+    assert "3 in x 16 ga and 3.5 in x 16 ga are over largest_od 2.75 in." in answer.reason
+    assert "2.25 in x 16 ga is over largest_back_pressure_gauge 20 kPa." in answer.reason
     frame = answer.table
     assert list(frame["verdict"])[-1] == "does not fit"
 
@@ -29,7 +29,7 @@ def test_a_choked_tube_is_named(engine, duty, ambient, duals):
     answer = compare_tubes(single, engine, duty, ambient, few)
     assert [one.choked for one in answer.options] == [True, True, False, False]
     assert answer.options[0].outlet_mach == 1.0
-    assert "1.5 in x 0.065 in and 1.75 in x 0.065 in are choked (gas at Mach 1)." in answer.reason
+    assert "1.5 in x 16 ga and 1.75 in x 16 ga are choked (gas at Mach 1)." in answer.reason
     assert list(answer.table["verdict"])[:2] == ["chokes", "chokes"]
 
 
@@ -47,7 +47,7 @@ def test_a_tube_that_the_system_cannot_be_built_in_is_named(engine, duty, ambien
     answer = compare_tubes(System(runs=[tight], pipes=2), engine, duty, ambient, pair)
     assert [one.tube for one in answer.options] == [tube]
     assert answer.refused[0][0] == pair[1]
-    assert "3 in x 0.065 in is left out: length of run 'tail' must hold its bends" in answer.reason
+    assert "3 in x 16 ga is left out: length of run 'tail' must hold its bends" in answer.reason
 
 
 def test_only_tubes_that_cannot_be_built(engine, duty, ambient):
@@ -88,7 +88,7 @@ def test_defaults_are_the_shelf_and_standard_air(engine, duty, duals):
     answer = compare_tubes(duals, engine, duty)
     assert answer.flow.ambient == Ambient()
     names = [one.tube.name for one in answer.options]
-    assert "3 in x 0.065 in" in names
+    assert "3 in x 16 ga" in names
     assert not any("0.049" in name for name in names)  # one wall per od: the system's
     metric = compare_tubes(duals.with_tube(Tube(od="76 mm", wall="1.5 mm")), engine, duty)
     assert all("mm" in one.tube.name for one in metric.options)
@@ -96,11 +96,11 @@ def test_defaults_are_the_shelf_and_standard_air(engine, duty, duals):
 
 def test_every_tube_that_is_no_worse_is_named(engine, duty, ambient, duals, sizes):
     answer = compare_tubes(duals, engine, duty, ambient, sizes, Limits(worth_having=0.04))
-    named = "Against the best, 2.75 in x 0.065 in and 3 in x 0.065 in: not worth deciding on."
+    named = "Against the best, 2.75 in x 16 ga and 3 in x 16 ga: not worth deciding on."
     assert answer.choice == sizes[1]
     assert named in answer.reason
     answer = compare_tubes(duals, engine, duty, ambient, sizes, Limits(worth_having=0.5))
-    assert "Against the best, 2.5 in x 0.065 in, 2.75 in x 0.065 in and 3 in x" in answer.reason
+    assert "Against the best, 2.5 in x 16 ga, 2.75 in x 16 ga and 3 in x" in answer.reason
 
 
 def test_the_largest_given_may_not_be_large_enough(engine, duty, ambient, duals, sizes):

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from exhaust import Bend, ExhaustError, ParallelX, Saw, Tube, cut_sheet, use_units
+from exhaust import Bend, ExhaustError, ParallelX, Saw, Tube, cut_sheet
 from exhaust.cutmath import CutSheet
 from exhaust.cutmath.parallel_x_work import work_on
 from exhaust.show import Fact, shown_in
@@ -159,8 +159,8 @@ def test_only_the_shown_numbers_change_with_the_units() -> None:
     fact = Fact("stop", 21.336 * MM, "cut")
     with shown_in("metric"):
         assert fact.text() == "21.3 mm"
-    use_units("inch")
-    assert fact.text() == "0.840 in (27/32)"
+    with shown_in("inch"):
+        assert fact.text() == "0.840 in (27/32)"
 
 
 @pytest.mark.parametrize(
@@ -175,3 +175,13 @@ def test_only_the_shown_numbers_change_with_the_units() -> None:
 def test_what_cannot_be_cut_is_refused_by_name(joint: object, saw: object, words: str) -> None:
     with pytest.raises(ExhaustError, match=words):
         cut_sheet(joint, saw)  # type: ignore[arg-type]
+
+
+def test_the_warning_of_a_degree_is_what_a_degree_does() -> None:
+    """Bends of 91 degrees instead of 90, against the slope that the sheet prints."""
+    x = ParallelX(BEND, cutback=0.28, spacer="2 in")
+    over = ParallelX(BEND.with_(angle="91 deg"), cutback=0.28, spacer="2 in")
+    with shown_in("metric"):
+        said = cut_sheet(x, SAW).assumptions[0]
+    printed = float(said.split("spacing ")[1].split(" mm")[0])
+    assert printed == pytest.approx((over.spacing - x.spacing) / MM, rel=0.02)
