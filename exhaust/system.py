@@ -99,7 +99,7 @@ class System(Description):
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> duals = System(runs=[Run(name="tail", tube=tube, length="3.2 m")], pipes=2)
     >>> duals.with_tube(Tube(od="2.5 in", wall="16 ga")).tube.name
-    '2.5 in x 0.065 in'
+    '2.5 in x 16 ga'
     """
 
     runs: tuple[Run, ...] = attrs.field(converter=_runs)

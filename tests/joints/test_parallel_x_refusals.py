@@ -60,7 +60,7 @@ REFUSED: list[tuple[Bend, dict[str, Any], str]] = [
     (
         BEND,
         {"return_bend": Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")},
-        "return_bend is made of 3 in x 0.065 in but the bend of 63.5 mm x 1.651 mm; ",
+        "return_bend is made of 3 in x 16 ga but the bend of 63.5 mm x 1.651 mm; ",
     ),
     (
         BEND,
