@@ -1,0 +1,12 @@
+"""The job file: one TOML text that describes the whole job.
+
+`load_job` reads it and tells every mistake in it at once; `save_copy` writes a working copy with
+another tube and leaves the comments alone.
+"""
+
+from exhaust.job.description import About, Job
+from exhaust.job.files import copy_new
+from exhaust.job.reading import load_job, read_job
+from exhaust.job.saving import save_copy
+
+__all__ = ["About", "Job", "copy_new", "load_job", "read_job", "save_copy"]

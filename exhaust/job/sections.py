@@ -1,0 +1,98 @@
+"""The sections of the job file that are more than the fields of one description."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import TypeVar
+
+import attrs
+
+from exhaust import units
+from exhaust.describe import Description, within
+from exhaust.errors import JobError, broken, nearest
+from exhaust.job.keys import Key, build, keys_of, read_table, some_of
+from exhaust.joints import ParallelX
+from exhaust.stock import Bend, Tube
+from exhaust.system import Run, System
+
+Made = TypeVar("Made")
+
+JOINTS = ("parallel X",)
+
+
+@attrs.frozen(kw_only=True, repr=False)
+class RunBend(Description):
+    """A bend as a run lists it: `angle` [rad], `clr` [m] or that of [bend], `count` alike.
+
+    >>> RunBend(angle="45 deg").count
+    1
+    """
+
+    angle: float = attrs.field(converter=units.angle)
+    clr: float | None = attrs.field(
+        default=None,
+        converter=attrs.converters.optional(units.length),
+        metadata={"dimension": "length"},
+    )
+    count: int = attrs.field(default=1, converter=units.count, validator=within(1, 50))
+
+
+def joint_kind(place: str, value: object) -> str:
+    """Return the kind of joint if it is known."""
+    if value not in JOINTS:
+        raise broken("is not a known joint", repr(value), nearest(str(value), JOINTS)).named(place)
+    return str(value)
+
+
+def run_bend(place: str, value: object) -> RunBend:
+    """Return one entry of a run's bends: an angle, or { angle, clr, count }."""
+    if isinstance(value, str):
+        return RunBend(angle=_RUN_BEND_KEYS[0].read(place, value))
+    if not isinstance(value, dict):
+        rule = "must be an angle, or { angle, clr, count }"
+        raise broken(rule, repr(value), 'write it like "45 deg"').named(place)
+    return _inline(place, RunBend, value, _RUN_BEND_KEYS)
+
+
+def shelf_tube(place: str, value: object, material: str = "304") -> Tube:
+    """Return a tube written "3 in x 16 ga" or { od, wall, material }.
+
+    >>> shelf_tube("shelf.tubes 1", "2-1/2 in x 16 ga").name
+    '2-1/2 in x 16 ga'
+    """
+    if isinstance(value, dict):
+        return _inline(place, Tube, {"material": material} | value, _TUBE_KEYS)
+    parts = re.split(r"\s*[x×]\s*", value) if isinstance(value, str) else []
+    if len(parts) != 2:
+        rule = "must be a tube, its od x its wall"
+        raise broken(rule, repr(value), 'write it like "3 in x 16 ga"').named(place)
+    given = {"od": parts[0], "wall": parts[1], "material": material}
+    return _inline(place, Tube, given, _TUBE_KEYS)
+
+
+def _inline(
+    place: str, maker: Callable[..., Made], given: Mapping[str, object], keys: tuple[Key, ...]
+) -> Made:
+    mistakes: list[str] = []
+    made = build(place, maker, read_table(place, dict(given), keys, mistakes), mistakes)
+    if made is None:
+        raise JobError(mistakes)
+    return made
+
+
+_RUN_BEND_KEYS = keys_of(RunBend)
+_TUBE_KEYS = keys_of(Tube)
+
+BEND_KEYS = keys_of(Bend, without=("tube",))
+RUN_KEYS = (
+    *keys_of(Run, without=("tube", "bends")),
+    Key("bends", "bends", partial(some_of, read=run_bend)),
+)
+SYSTEM_KEYS = keys_of(System, without=("runs", "joint"))
+JOINT_KEYS = (
+    Key("kind", "kind", joint_kind, True, '"parallel X"'),
+    *keys_of(ParallelX, without=("bend", "return_bend")),
+    Key("return_clr", "return_clr", BEND_KEYS[0].read),
+)

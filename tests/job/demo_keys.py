@@ -1,0 +1,130 @@
+"""What the job file takes, key by key, written by hand; and the demo job with changes."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+import tomlkit
+
+from exhaust.errors import JobError
+from exhaust.job import read_job
+from exhaust.tables import shipped
+
+DEMO = shipped("data") / "jobs" / "v8-parallel-x.toml"
+TEXT = DEMO.read_text(encoding="utf-8")
+INCH = 0.0254
+NAN, INFINITE = math.nan, math.inf
+
+
+class Key(NamedTuple):
+    """What a key takes: a kind, values out of its range, whether it must be there."""
+
+    kind: str
+    out: tuple[object, ...] = ()
+    required: bool = False
+
+
+KEYS = {
+    "job.name": Key("text", (), True),
+    "job.customer": Key("text"),
+    "job.note": Key("text"),
+    "engine.displacement": Key("volume", ("0 L", "-5 L", "5000 L", "5.1 cc"), True),
+    "engine.cylinders": Key("count", (0, -8, 25), True),
+    "engine.firing_order": Key("list"),
+    "engine.left_bank": Key("list"),
+    "engine.fuel": Key("choice"),
+    "engine.compression_ratio": Key("ratio", (0, -10, 4.9, 26)),
+    "duty.speed": Key("speed", ("0 rpm", "-10 rpm", "99 rpm", "26000 rpm"), True),
+    "duty.volumetric_efficiency": Key("ratio", (0, -1, 92, 1.7)),
+    "duty.power": Key("power", ("0 kW", "-300 hp")),
+    "duty.bsfc": Key("fuel_per_energy", ("0 g/kWh", "-1 g/kWh", "99 g/kWh", "1501 g/kWh")),
+    "duty.lambda": Key("ratio", (0, -0.88, 0.49, 8.1)),
+    "duty.boost_gauge": Key("pressure", ("-1 psi", "601 kPa")),
+    "duty.charge_temperature": Key("temperature", ("-60 degC", "300 degC", "-1 K")),
+    "duty.gas_temperature": Key("temperature", ("0 degC", "1600 degC")),
+    "duty.gas_temperature_at": Key("choice"),
+    "ambient.altitude": Key("length", ("-501 m", "6001 m")),
+    "ambient.temperature": Key("temperature", ("-60 degC", "60 degC")),
+    "ambient.humidity": Key("ratio", (-0.1, 1.1, 40)),
+    "tube.od": Key("length", ("0 in", "-3 in", "1/8 in", "13 in"), True),
+    "tube.wall": Key("length", ("0 in", "-1 mm"), True),
+    "tube.material": Key("choice"),
+    "bend.clr": Key("length", ("0 in", "-4.5 in"), True),
+    "bend.angle": Key("angle", ("0 deg", "-90 deg", "186 deg")),
+    "bend.tangent": Key("length", ("-1 in",)),
+    "system.pipes": Key("count", (0, -2, 9)),
+    "run 1.name": Key("text", (), True),
+    "run 1.length": Key("length", ("0 in", "-46 in"), True),
+    "run 1.loss": Key("ratio", (-0.1, 1001)),
+    "run 1.bends": Key("list"),
+    "run 3.bends 1.angle": Key("angle", ("0 deg", "-60 deg", "300 deg"), True),
+    "run 3.bends 1.clr": Key("length", ("0 in", "-4.5 in", "1.4 in")),
+    "run 3.bends 1.count": Key("count", (0, -2, 51)),
+    "joint.kind": Key("choice", (), True),
+    "joint.cutback": Key("ratio", (0, -0.28, 1, 28), True),
+    "joint.spacing": Key("length", ("0 in", "-10 in", "2 in", "50 m")),
+    "joint.gap": Key("length", ("-1 in", "50 m")),
+    "joint.outside_width": Key("length", ("0 in", "-13 in", "4 in", "50 m")),
+    "joint.spacer": Key("length", ("-1 in", "50 m")),
+    "joint.return_clr": Key("length", ("0 in", "-4.5 in", "1.4 in")),
+    "saw.kerf": Key("length", ("0 in", "-1 mm", "6 mm"), True),
+    "saw.kind": Key("choice"),
+    "saw.height_capacity": Key("length", ("0 in", "-7 in")),
+    "saw.width_capacity": Key("length", ("0 in", "-7 in")),
+    "saw.largest_angle": Key("angle", ("-1 deg", "76 deg")),
+    "saw.angle_step": Key("angle", ("0 deg", "-1 deg", "16 deg")),
+    "saw.clamp_length": Key("length", ("-1 in",)),
+    "shelf.tubes": Key("list", ([],), True),
+    "shelf.outlets": Key("list", ([],)),
+    "limits.worth_having": Key("ratio", (-0.01, 0.6)),
+    "limits.largest_od": Key("length", ("0 in", "-3 in")),
+    "limits.largest_back_pressure_gauge": Key("pressure", ("0 psi", "-4 psi")),
+}
+UNITS = {
+    "length": "in", "volume": "L", "speed": "rpm", "power": "kW", "fuel_per_energy": "g/kWh",
+    "pressure": "psi", "temperature": "degC", "angle": "deg",
+}  # fmt: skip
+OTHER_WAYS = {"spacing", "gap", "outside_width", "spacer"}  # only one of them may stand
+
+
+def edited(changes: dict[str, Any]) -> str:
+    """Return the demo job with values changed by key; None takes a key away."""
+    document: Any = tomlkit.parse(TEXT)
+    for key, value in changes.items():
+        place, *rest = key.split(".")
+        name, _, number = place.partition(" ")
+        table = document[name]
+        if number:
+            table = table[int(number) - 1]
+        if len(rest) == 2:  # run 3.bends 1.clr
+            inner, which = rest[0].split(" ")
+            table = table[inner][int(which) - 1]
+        if value is None:
+            table.remove(rest[-1])
+        else:
+            table[rest[-1]] = value
+            if name == "joint" and rest[-1] in OTHER_WAYS - {"spacing"}:
+                table.pop("spacing", None)
+    return tomlkit.dumps(document)
+
+
+def mistakes(changes: dict[str, Any]) -> tuple[str, ...]:
+    """Return what the reader says of the demo job with `changes`; nothing if it is sound."""
+    try:
+        read_job(edited(changes))
+    except JobError as error:
+        return error.mistakes
+    return ()
+
+
+def only_mistake(changes: dict[str, Any]) -> str:
+    said = mistakes(changes)
+    assert len(said) == 1, said
+    assert "Traceback" not in said[0]
+    assert "\n" not in said[0]
+    return said[0]
+
+
+def keys(*kinds: str) -> list[str]:
+    return [key for key, what in KEYS.items() if what.kind in kinds]
