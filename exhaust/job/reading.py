@@ -30,6 +30,7 @@ from exhaust.job.sections import (
 from exhaust.joints import ParallelX
 from exhaust.stock import Bend, Saw, Tube
 from exhaust.system import Run, System
+from exhaust.tables import shipped
 
 SCHEMA = 1
 LARGEST_FILE = 1_000_000  # bytes; a job file is a few thousand
@@ -45,14 +46,17 @@ Made = TypeVar("Made")
 def load_job(path: str | Path) -> Job:
     """Return the job that the file `path` describes.
 
+    A demo job that came with the package is found by its name alone where no such file is.
     Raises `JobError` with every mistake in the file, one to a line, each starting with its key;
     `ExhaustError` when there is no such file or it cannot be read at all.
 
-    >>> from exhaust.tables import shipped
-    >>> load_job(shipped("data") / "jobs" / "v8-parallel-x.toml").engine.cylinders
+    >>> load_job("v8-parallel-x.toml").engine.cylinders
     8
     """
     path = Path(path)
+    demo = shipped("data") / "jobs" / path.name
+    if len(path.parts) == 1 and not path.exists() and demo.is_file():
+        path = demo
     return read_job(text_of(path), path)
 
 

@@ -14,6 +14,7 @@ from exhaust.geometry import crossover, elbow, elbow_measures
 from exhaust.geometry.crossover import Quarter
 from exhaust.geometry.elbow import SlicedElbow
 from exhaust.joints import parallel_x_rules as rules
+from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.sliced import Sliced
 from exhaust.stock import Bend, Tube, material
 
@@ -151,6 +152,11 @@ class ParallelX(Sliced, Description):
     def notes(self) -> tuple[str, ...]:
         """What is unusual about this joint, in words."""
         return rules.notes(self.bend, self.cutback, self._placed, self.run_on)
+
+    @property
+    def numbers(self) -> JointNumbers:
+        """What it measures and what it leaves open for the gas, as a result to look at."""
+        return JointNumbers(joint=self)
 
     # What the gas sees
 
