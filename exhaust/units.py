@@ -108,7 +108,7 @@ class SI(float):
         self.text = " ".join(text.split())
         return self
 
-    def __getnewargs__(self) -> tuple[Any, ...]:  # type: ignore[override]
+    def __getnewargs__(self) -> tuple[Any, ...]:
         return (float(self), self.dimension, self.unit, self.scale, self.offset, self.text)
 
     def written(self, value: float | None = None) -> str:

@@ -77,7 +77,7 @@ class MergeComparison(Result):
         return self.options[0]
 
     @property
-    def reason(self) -> str:
+    def reason(self) -> str:  # type: ignore[override]
         """Why this outlet, in words a customer can read; ends with what to buy."""
         return " ".join(merge_reason(self))
 
@@ -99,7 +99,6 @@ class MergeComparison(Result):
             Fact("legs' area over outlet's", chosen.area_ratio, "ratio"),
             Fact("velocity in the outlet", chosen.velocity, "velocity"),
             Fact("forming at a half cutback", chosen.forming.words()),
-            Fact("why", self.reason),
         ]
 
     def rows(self) -> Table:

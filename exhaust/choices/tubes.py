@@ -17,7 +17,7 @@ from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
 from exhaust.errors import ExhaustError, broken
-from exhaust.show import Column, Fact, Result, Table, listed
+from exhaust.show import Column, Fact, Result, Table, listed, spread
 from exhaust.stock import Tube
 from exhaust.system import System
 
@@ -81,7 +81,7 @@ class TubeComparison(Result):
         return next(one for one in self.options if one.tube == self.choice)
 
     @property
-    def reason(self) -> str:
+    def reason(self) -> str:  # type: ignore[override]
         """Why this tube, in words that end with what to buy."""
         return " ".join(tube_reason(self))
 
@@ -95,7 +95,7 @@ class TubeComparison(Result):
         chosen = self.chosen
         heard = [one.tube.name for one in self.options if one.in_shop_rules]
         low, high = RULE_VELOCITY
-        rule = f"{low:g} to {high:g} m/s at peak power, Mach under {RULE_MACH:g}: common practice"
+        rule = f"{spread(low, high, 'velocity')} at peak power, Mach under {RULE_MACH:g}"
         return [
             Fact("buy", self.choice.name, note=self.choice.material),
             Fact("back pressure", chosen.back_pressure, "pressure", "gauge, where the pipe starts"),
@@ -107,9 +107,8 @@ class TubeComparison(Result):
             Fact(
                 "rules heard in shops take",
                 listed(heard) if heard else "none of these",
-                note=f"{rule}; beside the answer, not used",
+                note=f"{rule} (common practice); beside the answer, not used",
             ),
-            Fact("why", self.reason),
         ]
 
     def rows(self) -> Table:

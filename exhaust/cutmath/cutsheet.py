@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -9,7 +10,7 @@ import attrs
 
 from exhaust.cutmath.pose import Pose
 from exhaust.joints import Joint
-from exhaust.show import Column, Fact, Result, Table, quantity
+from exhaust.show import Column, Fact, Result, System, Table, facts_html, quantity
 from exhaust.stock import Saw
 
 
@@ -66,6 +67,23 @@ class CutSheet(Result):
     def facts(self) -> Sequence[Fact]:
         """Return every saw setting, in the order of the steps."""
         return tuple(setting for step in self.steps for setting in step.settings)
+
+    def body_html(self, system: System | None = None) -> str:
+        """Return the parts, then each step with what to set and what to measure."""
+        parts = [self.rows().html(system)]
+        for number, step in enumerate(self.steps, start=1):
+            parts.append(
+                f"<h5>{number}. {html.escape(step.title)} ({html.escape(step.parts)})</h5>"
+            )
+            parts.append(f"<p>{html.escape(step.words)}</p>")
+            for word, facts in (("Set", step.settings), ("Measure", step.checks)):
+                if facts:
+                    parts.append(f"<p>{word}</p>{facts_html(facts, system)}")
+        parts.append(f"<h5>Finished</h5>{self.finished.html(system)}")
+        for word, lines in (("Mind", self.warnings), ("Cautions", self.cautions)):
+            items = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
+            parts.append(f"<h5>{word}</h5><ul>{items}</ul>" if lines else "")
+        return "".join(parts)
 
     def rows(self) -> Table:
         """Return the parts as a table."""

@@ -1,22 +1,15 @@
-"""SI to shop units, tables, and how results show themselves.
-
-Nothing here computes: a number on the screen exists in a result or it does not exist.
-"""
+"""SI to shop units: systems, kinds of number, rounding for use."""
 
 from __future__ import annotations
 
-import html
 import math
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from exhaust.errors import broken, nearest
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 System = Literal["inch", "metric"]
 SYSTEMS: tuple[System, ...] = ("inch", "metric")
@@ -156,138 +149,6 @@ def cut_length(value: float, system: System | None = None) -> str:
         parts.append(str(Fraction(rest, 64)))
     sign = "-" if value < 0 and sixty_fourths else ""
     return f"{text} ({sign}{'-'.join(parts)})"
-
-
-class Fact(NamedTuple):
-    """One line of a result: a name, a value [SI] or text, its kind, and a note."""
-
-    name: str
-    value: float | str | None
-    kind: str = "text"
-    note: str = ""
-
-    def text(self, system: System | None = None) -> str:
-        """Return the value as it is shown."""
-        if self.kind == "cut" and isinstance(self.value, (int, float)):
-            return cut_length(self.value, system)
-        return quantity(self.value, self.kind, system)
-
-
-class Column(NamedTuple):
-    """One column of a table."""
-
-    key: str  # for the data frame and results.json
-    title: str  # for a reader
-    kind: str = "text"
-
-    def heading(self, system: System | None = None) -> str:
-        """Return the title with its unit in shop units."""
-        unit = style(self.kind, system).unit
-        return f"{self.title} [{unit}]" if unit else self.title
-
-    def si_heading(self) -> str:
-        """Return the key with its SI unit, as a data frame has it."""
-        unit = KINDS[self.kind][0]
-        return f"{self.key} [{unit}]" if unit else self.key
-
-
-class Table(NamedTuple):
-    """Rows of values [SI] under named columns."""
-
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[float | str, ...], ...]
-    marked: int | None = None  # the row to point at
-
-    def frame(self) -> pd.DataFrame:
-        """Return a pandas table in SI units, the unit in each heading."""
-        import pandas as pd
-
-        return pd.DataFrame(self.rows, columns=[column.si_heading() for column in self.columns])
-
-    def texts(self, system: System | None = None) -> list[list[str]]:
-        """Return every cell as it is shown."""
-        return [
-            [
-                value if isinstance(value, str) else number(value, column.kind, system)
-                for column, value in zip(self.columns, row, strict=True)
-            ]
-            for row in self.rows
-        ]
-
-    def html(self, system: System | None = None) -> str:
-        """Return the table as HTML in shop units."""
-        head = "".join(f"<th>{html.escape(c.heading(system))}</th>" for c in self.columns)
-        lines = []
-        for index, row in enumerate(self.texts(system)):
-            mark = ' class="chosen"' if index == self.marked else ""
-            cells = "".join(
-                f"<td{'' if column.kind == 'text' else ALIGN_RIGHT}>{html.escape(cell)}</td>"
-                for column, cell in zip(self.columns, row, strict=True)
-            )
-            lines.append(f"<tr{mark}>{cells}</tr>")
-        return f"<table><thead><tr>{head}</tr></thead><tbody>{''.join(lines)}</tbody></table>"
-
-
-ALIGN_RIGHT = ' class="number"'
-
-
-class Result:
-    """Base of every result: shows itself in a notebook, gives a table and its assumptions.
-
-    A result is frozen and complete when made. `assumptions` says in words what was assumed,
-    the most important first.
-    """
-
-    title: str = ""
-    assumptions: tuple[str, ...] = ()
-
-    def facts(self) -> Sequence[Fact]:
-        """Return the headline lines."""
-        raise NotImplementedError
-
-    def rows(self) -> Table | None:
-        """Return the table of the result, if it is more than its facts."""
-        return None
-
-    @property
-    def table(self) -> pd.DataFrame:
-        """The result as a pandas table in SI units."""
-        rows = self.rows()
-        if rows is not None:
-            return rows.frame()
-        columns = (Column("name", "name"), Column("value", "value"), Column("unit", "unit"))
-        values = tuple((f.name, f.value or 0.0, KINDS[f.kind][0]) for f in self.facts())
-        return Table(columns, values).frame()
-
-    def __repr__(self) -> str:
-        shown = ", ".join(f"{fact.name} {fact.text()}" for fact in list(self.facts())[:3])
-        return f"<{type(self).__name__}: {shown}>"
-
-    def _repr_html_(self) -> str:
-        return result_html(self)
-
-
-def result_html(result: Result, system: System | None = None) -> str:
-    """Return a result as HTML: title, facts, table, assumptions."""
-    parts = [f"<h4>{html.escape(result.title)}</h4>"] if result.title else []
-    parts.append(facts_html(result.facts(), system))
-    rows = result.rows()
-    if rows is not None:
-        parts.append(rows.html(system))
-    if result.assumptions:
-        items = "".join(f"<li>{html.escape(line)}</li>" for line in result.assumptions)
-        parts.append(f"<p>Assumed:</p><ol>{items}</ol>")
-    return f'<div class="exhaust-result">{"".join(parts)}</div>'
-
-
-def facts_html(facts: Sequence[Fact], system: System | None = None) -> str:
-    """Return facts as a two- or three-column HTML table."""
-    lines = "".join(
-        f"<tr><th>{html.escape(fact.name)}</th><td>{html.escape(fact.text(system))}</td>"
-        f"<td>{html.escape(fact.note)}</td></tr>"
-        for fact in facts
-    )
-    return f'<table class="facts"><tbody>{lines}</tbody></table>'
 
 
 def spread(low: float, high: float, kind: str, system: System | None = None) -> str:
