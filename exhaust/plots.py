@@ -44,6 +44,9 @@ STYLE: Any = {
     "grid.linewidth": 0.6,
     "lines.linewidth": 1.4,
     "hatch.linewidth": 0.5,
+    "savefig.bbox": "tight",
+    "savefig.pad_inches": 0.06,
+    "savefig.dpi": 110,
     "svg.fonttype": "path",
     "svg.hashsalt": "exhaust",
 }
@@ -67,7 +70,7 @@ class Picture(NamedTuple):
 
         buffer = io.BytesIO()
         with mpl.rc_context(STYLE):
-            self.figure.savefig(buffer, format=form, dpi=110, metadata=metadata)
+            self.figure.savefig(buffer, format=form, metadata=metadata)
         return buffer.getvalue()
 
     def __repr__(self) -> str:
@@ -185,14 +188,13 @@ def tube_comparison(answer: TubeComparison) -> Picture:
     best = next(one for one in options if one.tube == answer.best)
     with mpl.rc_context(STYLE):
         figure, (left, right) = _axes(7.2, 0.28 * len(options) + 1.3, panels=2)
-        _ranges(left, [one.power_cost for one in options], names, chosen)
+        _ranges(left, [one.power_cost for one in options], names, chosen, "percent")
         worth = 100 * (best.power_cost.middle + answer.limits.worth_having)
         left.axvline(worth, color=GREY, linewidth=0.9, linestyle=(0, (5, 3)), zorder=1)
         left.set_title("Power cost [%], with its band")
         left.set_xlabel("dashed: worth having above the best")
-        scale = show.style("pressure").scale
-        values = [one.back_pressure / scale for one in options]
-        _ranges(right, [Band(value, value, value) for value in values], names, chosen, per=1.0)
+        values = [one.back_pressure for one in options]
+        _ranges(right, [Band(value, value, value) for value in values], names, chosen, "pressure")
         right.set_title(f"Back pressure, gauge [{show.style('pressure').unit}]")
         right.set_xlabel("where the pipe starts")
         right.set_yticklabels([])
@@ -208,11 +210,11 @@ def merge_comparison(answer: MergeComparison) -> Picture:
     chosen = names.index(answer.choice.name)
     with mpl.rc_context(STYLE):
         figure, (left, right) = _axes(7.2, 0.36 * len(options) + 1.2, panels=2)
-        _ranges(left, [one.power_cost for one in options], names, chosen)
+        _ranges(left, [one.power_cost for one in options], names, chosen, "percent")
         left.set_title("Power cost of the merge [%]")
         left.set_xlabel("steady flow, with its band")
         cutbacks = [one.forming.cutback for one in options]
-        _ranges(right, [Band(cut, cut, cut) for cut in cutbacks], names, chosen)
+        _ranges(right, [Band(cut, cut, cut) for cut in cutbacks], names, chosen, "percent")
         right.set_title("Cutback [% of the diameter]")
         right.set_xlabel("that needs no stretching to fit the outlet")
         right.set_yticklabels([])
@@ -220,22 +222,23 @@ def merge_comparison(answer: MergeComparison) -> Picture:
 
 
 def _ranges(
-    axes: Axes, bands: Sequence[Band], names: Sequence[str], chosen: int, per: float = 100.0
+    axes: Axes, bands: Sequence[Band], names: Sequence[str], chosen: int, kind: str
 ) -> None:
     """Draw one range a line, smallest on top; what is far off the scale is written there."""
-    highs = sorted(per * band.high for band in bands)
-    limit = min(1.12 * highs[-1], 4.0 * highs[min(2, len(highs) - 1)])
+    scale = show.style(kind).scale
+    highs = sorted((band.high / scale for band in bands), reverse=True)
+    limit = min(1.12 * highs[0], 4.0 * highs[-min(3, len(highs))])
     for line, band in enumerate(bands):
         colour = ACCENT if line == chosen else INK
-        low, middle, high = (per * value for value in band)
+        low, middle, high = (value / scale for value in band)
+        text = show.number(band.middle, kind)
         if high > limit:
-            text = f"{middle:.3g} →"
-            axes.text(0.99 * limit, line, text, ha="right", va="center", color=GREY)
+            axes.text(0.99 * limit, line, f"{text} →", ha="right", va="center", color=GREY)
             continue
         axes.plot([low, high], [line, line], color=colour, linewidth=3.0, alpha=0.45)
         axes.plot(middle, line, "o", color=colour, markersize=6 if line == chosen else 4)
         axes.annotate(
-            f"{middle:.2g}" if middle < 10 else f"{middle:.0f}",
+            text,
             (high, line),
             xytext=(6, 0),
             textcoords="offset points",

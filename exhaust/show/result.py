@@ -13,11 +13,12 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+# A notebook aligns every cell of a table to the right; words read better from the left.
 STYLE = """<style>
 .exhaust-result table { border-collapse: collapse; }
-.exhaust-result th, .exhaust-result td { text-align: left; vertical-align: top; }
+.exhaust-result th, .exhaust-result td { text-align: left !important; vertical-align: top; }
 .exhaust-result thead th { vertical-align: bottom; }
-.exhaust-result td.number { text-align: right; }
+.exhaust-result td.number { text-align: right !important; }
 .exhaust-result td.words:first-child, .exhaust-result .facts th { white-space: nowrap; }
 .exhaust-result tr.chosen td { font-weight: bold; }
 </style>"""

@@ -1,0 +1,82 @@
+"""Figures add nothing: what is written in them is what the results say."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from exhaust import (
+    Bend,
+    Engine,
+    OperatingPoint,
+    ParallelX,
+    Run,
+    Saw,
+    System,
+    Tube,
+    compare_merges,
+    compare_tubes,
+    cut_sheet,
+    plots,
+    show,
+)
+
+TUBE = Tube(od="3 in", wall="16 ga")
+BEND = Bend(TUBE, clr="4.5 in")
+X = ParallelX(BEND, cutback=0.28, spacing="10.5 in")
+SYSTEM = System(runs=[Run(name="tail", tube=TUBE, length="4 m", loss=2.2)], pipes=2)
+ENGINE = Engine(displacement="5.1 L", cylinders=8)
+DUTY = OperatingPoint(speed="6200 rpm", volumetric_efficiency=0.92, lambda_=0.88)
+
+
+def words(picture: plots.Picture) -> str:
+    return "\n".join(
+        text.get_text() for axes in picture.figure.axes for text in (*axes.texts, axes.title)
+    )
+
+
+@pytest.mark.parametrize("system", show.SYSTEMS)
+def test_a_pose_carries_its_settings_in_shop_units(system: show.System) -> None:
+    with show.shown_in(system):
+        sheet = cut_sheet(X, Saw(kerf="1.1 mm"))
+        picture = plots.pose(sheet.poses[0])
+        assert f"stop to far face {show.cut_length(X.cut_depth)}" in words(picture)
+        assert f"opening {show.cut_length(X.opening_length)}" in words(picture)
+        assert "metric" not in words(picture)
+
+
+def test_every_pose_is_drawn_at_one_scale_both_ways() -> None:
+    for pose in cut_sheet(X, Saw(kerf="1.1 mm")).poses:
+        (axes,) = plots.pose(pose).figure.axes
+        assert axes.get_aspect() == 1.0
+
+
+def test_a_dimension_line_is_as_long_as_it_reads() -> None:
+    straight = [m for p in cut_sheet(X, Saw(kerf="1.1 mm")).poses for m in p.measures]
+    for measure in straight:
+        steps = np.diff(measure.path, axis=0)
+        drawn = float(np.hypot(*steps.T).sum())
+        off_the_work = 1.15 if "round" in measure.label else 1.0  # an arc stands off the heel
+        assert drawn == pytest.approx(measure.value * off_the_work, rel=0.05), measure.label
+
+
+def test_the_comparisons_name_every_option_and_mark_the_choice() -> None:
+    tubes = compare_tubes(SYSTEM, ENGINE, DUTY)
+    left, right = plots.tube_comparison(tubes).figure.axes
+    names = [label.get_text() for label in left.get_yticklabels()]
+    assert names == [one.tube.name for one in tubes.options if not one.choked]
+    bold = [label.get_text() for label in left.get_yticklabels() if label.get_weight() == "bold"]
+    assert bold == [tubes.choice.name]
+    said = [text.get_text().rstrip(" →") for text in right.texts]
+    assert said == [show.number(one.back_pressure, "pressure") for one in tubes.options]
+    merges = compare_merges(SYSTEM, ENGINE, DUTY)
+    left, _ = plots.merge_comparison(merges).figure.axes
+    said = [text.get_text().rstrip(" →") for text in left.texts]
+    assert said == [show.number(one.power_cost.middle, "percent") for one in merges.options]
+
+
+def test_the_same_figure_is_the_same_bytes() -> None:
+    pictures = [plots.joint_plan(X)[0] for _ in range(2)]
+    assert pictures[0].svg() == pictures[1].svg()
+    assert pictures[0]._repr_png_() == pictures[1]._repr_png_()
+    assert pictures[0]._repr_png_().startswith(b"\x89PNG")
