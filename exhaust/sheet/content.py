@@ -1,0 +1,253 @@
+"""What stands on the job sheet, page by page. Adds no physics: it only arranges results."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
+
+from exhaust import plots, show, tables
+from exhaust.cutmath import Step
+from exhaust.job import Job
+from exhaust.sheet.answers import Answers
+from exhaust.sheet.arrange import as_written, banded, narrowed
+from exhaust.sheet.blocks import (
+    Block,
+    Checks,
+    Drawing,
+    Facts,
+    Grid,
+    Group,
+    Heading,
+    Items,
+    Page,
+    Words,
+)
+from exhaust.sheet.svg import inline_svg, svg_of
+from exhaust.show import Fact, Result
+
+# What of the wide tables fits on a sheet of paper; results.json has every column.
+TUBE_COLUMNS = (
+    *("tube", "velocity", "outlet_mach", "back_pressure_gauge"),
+    *("power_cost", "power_cost_low", "power_cost_high", "mass_per_length", "verdict"),
+)
+MERGE_COLUMNS = (
+    *("outlet", "area_ratio", "cutback", "stretch_at_half", "loss"),
+    *("power_cost", "power_cost_low", "power_cost_high", "verdict"),
+)
+
+DRAWING_SCALE = 0.8  # of drawings on paper; their lettering stays readable
+
+
+class Chapter(NamedTuple):
+    """One page to be made: its name for the progress line, and what makes it."""
+
+    name: str
+    page: Callable[[Answers, Figures], Page]
+
+
+class Figures:
+    """Numbers the figures of one sheet, so that no two share a name inside the HTML."""
+
+    def __init__(self) -> None:
+        self.count = 0
+
+    def drawings(self, pictures: Iterable[plots.Picture]) -> Group:
+        """Return drawings to scale, side by side where they fit."""
+        return Group([self.drawing(picture, DRAWING_SCALE) for picture in pictures], "row")
+
+    def drawing(self, picture: plots.Picture, scale: float = 1.0) -> Drawing:
+        """Return a figure ready to stand in the sheet."""
+        self.count += 1
+        words = picture.caption
+        caption = f"Figure {self.count}. {words[:1].upper()}{words[1:]}"
+        return Drawing(inline_svg(svg_of(picture), self.count, scale), caption)
+
+
+def chapters(job: Job) -> tuple[Chapter, ...]:
+    """Return the pages of a job sheet in order; those on the joint only if there is one.
+
+    >>> from exhaust.job import load_job
+    >>> job = load_job(tables.shipped("data") / "jobs" / "v8-parallel-x.toml")
+    >>> [chapter.name for chapter in chapters(job)][:2]
+    ['answers', 'job']
+    """
+    found = [
+        Chapter("answers", answers_page),
+        Chapter("job", job_page),
+        Chapter("gas flow", flow_page),
+        Chapter("tube", tube_page),
+    ]
+    if job.outlets:
+        found.append(Chapter("merge", merge_page))
+    if job.system.joint is not None:
+        found += [Chapter("joint", joint_page), Chapter("cut sheet", cut_page)]
+    return (*found, Chapter("assumptions", assumptions_page), Chapter("cautions", cautions_page))
+
+
+def pages(answers: Answers, each: Callable[[Sequence[Chapter]], Iterable[Chapter]]) -> list[Page]:
+    """Return every page in the job's unit system; `each` goes over the chapters, to be watched."""
+    figures = Figures()
+    with show.shown_in(answers.job.units):
+        return [chapter.page(answers, figures) for chapter in each(chapters(answers.job))]
+
+
+def answers_page(answers: Answers, figures: Figures) -> Page:
+    """Return the answers in short."""
+    lines = list(headlines(answers))
+    blocks: list[Block] = [Facts(lines, large=True)]
+    warned = warnings(answers)
+    if warned:
+        blocks += [Heading("Mind before sawing"), Items(warned, boxed=True)]
+    return Page("The answers", blocks)
+
+
+def warnings(answers: Answers) -> list[str]:
+    """Return what must be known before a saw is set."""
+    found = []
+    choice, tube = answers.tubes.choice, answers.job.system.tube
+    if choice != tube:
+        found.append(
+            f"The answer is {choice.name}, but the job is written in {tube.name}: everything to "
+            "saw and measure here is for the job as written. To build it in the other tube, "
+            "change [tube] and every clr in the job file and print the sheet again"
+        )
+    if answers.cut is not None:
+        found += answers.cut.warnings
+    return found
+
+
+def headlines(answers: Answers) -> tuple[Fact, ...]:
+    """Return the answers of the job, a line each: the tube, the merge, the saw stop."""
+    job, tubes, merges = answers.job, answers.tubes, answers.merges
+    cost = tubes.chosen.power_cost
+    band = show.spread(cost.low, cost.high, "percent", job.units)
+    found = [Fact("Tube", tubes.choice.name, note=f"costs {band} of power")]
+    if merges is not None:
+        note = f"outlet, if the two pipes of {merges.leg.name} are merged into one"
+        found.append(Fact("Merge", merges.choice.name, note=note))
+    if answers.joint is not None:
+        note = "from the stop, touching the heel, to the kept side of the blade"
+        found.append(Fact("Saw stop", answers.joint.joint.cut_depth, "cut", note))
+    return tuple(found)
+
+
+def job_page(answers: Answers, figures: Figures) -> Page:
+    """Return who and what the job is, and the job file as it was typed."""
+    job = answers.job
+    blocks: list[Block] = [Words(job.about.note)] if job.about.note else []
+    blocks.append(Group(tuple(as_written(job)), "columns"))
+    return Page("The job as written", blocks)
+
+
+def flow_page(answers: Answers, figures: Figures) -> Page:
+    """Return the gas that the exhaust has to carry."""
+    words = Words(
+        "What the engine breathes out at full load, and how hot it is. Everything after this "
+        "page is worked from these numbers."
+    )
+    rows = answers.flow.rows()
+    blocks: list[Block] = [words, Facts(banded(answers.flow.facts()))]
+    if rows is not None:
+        blocks += [Heading("What the gas is made of"), Grid(rows)]
+    return Page("The gas", blocks)
+
+
+def tube_page(answers: Answers, figures: Figures) -> Page:
+    """Return the choice of tube."""
+    result = answers.tubes
+    figure = figures.drawing(plots.tube_comparison(result))
+    return Page("Which tube", _choice(result, result.reason, figure, TUBE_COLUMNS), fresh=True)
+
+
+def merge_page(answers: Answers, figures: Figures) -> Page:
+    """Return the choice of outlet after a merge."""
+    result = answers.merges
+    assert result is not None
+    words = Words(
+        "What if the two pipes ran into one? The merge is weighed in the same tube and in the "
+        "larger outlets on the shelf; it is another way to build the exhaust, beside the joint."
+    )
+    figure = figures.drawing(plots.merge_comparison(result))
+    return Page(
+        "Which merge", [words, *_choice(result, result.reason, figure, MERGE_COLUMNS)], fresh=True
+    )
+
+
+def _choice(result: Result, reason: str, figure: Drawing, columns: Sequence[str]) -> list[Block]:
+    """Return why, the headline lines, the figure and the columns that fit on paper."""
+    facts = [fact for fact in result.facts() if fact.value != reason]
+    rows = result.rows()
+    grid = [] if rows is None else [Grid(narrowed(rows, columns), "Every column: results.json.")]
+    return [Words(reason), Facts(banded(facts)), figure, *grid]
+
+
+def joint_page(answers: Answers, figures: Figures) -> Page:
+    """Return what the joint measures and what it leaves open for the gas."""
+    joint = answers.joint
+    assert joint is not None
+    return Page(
+        "The parallel X",
+        [
+            figures.drawings(plots.joint_plan(joint.joint)),
+            Heading("What it measures"),
+            Facts(joint.dimensions()),
+            Heading("What the gas sees"),
+            Facts(joint.openings()),
+        ],
+        fresh=True,
+    )
+
+
+def cut_page(answers: Answers, figures: Figures) -> Page:
+    """Return the cut sheet: parts, then every step with settings, drawings and checks."""
+    cut = answers.cut
+    assert cut is not None
+    blocks: list[Block] = [Heading("Parts"), Grid(cut.rows())]
+    blocks += [Items(cut.cautions, boxed=True)]
+    for number, step in enumerate(cut.steps, start=1):
+        blocks += _step(number, step, figures)
+    blocks += [
+        Heading("Dimensions after tacking and after welding"),
+        Grid(cut.finished, "Each weld draws in a little: leave it room, and measure after both."),
+    ]
+    return Page("Cut sheet", blocks, fresh=True)
+
+
+def _step(number: int, step: Step, figures: Figures) -> list[Block]:
+    marks = "all parts" if step.parts == "all" else f"marked {' '.join(step.parts.split())}"
+    opening: list[Block] = [Heading(f"{number}. {step.title} ({marks})"), Words(step.words)]
+    if step.settings:
+        opening.append(Facts(step.settings))
+    blocks: list[Block] = [Group(opening)]
+    if step.poses:
+        blocks.append(figures.drawings(plots.pose(pose) for pose in step.poses))
+    if step.checks:
+        blocks.append(Checks(step.checks))
+    return blocks
+
+
+def assumptions_page(answers: Answers, figures: Figures) -> Page:
+    """Return everything that was assumed, by result."""
+    blocks: list[Block] = [
+        Words(
+            "Each line can be replaced by a measured value in the job file; the first of each "
+            "matters most."
+        )
+    ]
+    said: set[str] = set()
+    for result in answers.results().values():
+        new = [line for line in result.assumptions if line not in said]
+        said.update(new)
+        if new:
+            blocks += [Heading(result.title), Items(new)]
+    return Page("What was assumed", blocks)
+
+
+def cautions_page(answers: Answers, figures: Figures) -> Page:
+    """Return the cautions that belong on a sheet."""
+    rows = [row for row in tables.read("caution") if "sheet" in row["places"].split()]
+    words = Words(
+        "Common practice in plain words. Local codes and the people licensed for the work come "
+        "before anything on this sheet."
+    )
+    return Page("Cautions", [words, Items([row["text"] for row in rows])])
