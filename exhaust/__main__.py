@@ -95,7 +95,7 @@ def _check(options: argparse.Namespace) -> None:
     from exhaust.job import load_job
 
     job = load_job(options.job)
-    print(f"{options.job} is sound: {job.name}")
+    print(f"{job.path} is sound: {job.name}")
 
 
 def _sheet(options: argparse.Namespace) -> None:

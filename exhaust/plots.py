@@ -45,7 +45,7 @@ STYLE: Any = {
     "lines.linewidth": 1.4,
     "hatch.linewidth": 0.5,
     "savefig.bbox": "tight",
-    "savefig.pad_inches": 0.06,
+    "savefig.pad_inches": 0.03,
     "savefig.dpi": 110,
     "svg.fonttype": "path",
     "svg.hashsalt": "exhaust",
@@ -125,8 +125,9 @@ def _draw(axes: Axes, one: Pose) -> None:
     for shape in one.shapes:
         closed = shape.closed and shape.role != "centre"
         axes.add_patch(Polygon(shape.points, closed=closed, fill=closed, **_FILL[shape.role]))
+    middle = float(np.mean(_points(one)[:, 0]))
     for measure in one.measures:
-        _dimension(axes, measure)
+        _dimension(axes, measure, outward=-1 if measure.path[:, 0].mean() < middle else 1)
     for note in one.notes:
         arrow = {"arrowstyle": "-", "color": GREY, "linewidth": 0.7}
         axes.annotate(
@@ -147,7 +148,8 @@ def _draw(axes: Axes, one: Pose) -> None:
 _BEHIND = {"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 0.85}
 
 
-def _dimension(axes: Axes, measure: Measure) -> None:
+def _dimension(axes: Axes, measure: Measure, outward: int) -> None:
+    """Draw a dimension; the text of an upright one stands on its outer side (-1 left, 1 right)."""
     path = measure.path
     if measure.feet is not None:
         for foot, end in zip(measure.feet, (path[0], path[-1]), strict=True):
@@ -163,9 +165,9 @@ def _dimension(axes: Axes, measure: Measure) -> None:
     axes.annotate(
         f"{measure.label} {show.cut_length(measure.value)}".strip(),
         xy=(x, y),
-        xytext=(5, 0) if upright else (0, 4 if len(path) == 2 else 8),
+        xytext=(5 * outward, 0) if upright else (0, 4 if len(path) == 2 else 8),
         textcoords="offset points",
-        ha="left" if upright else "center",
+        ha=("center" if not upright else "left" if outward > 0 else "right"),
         va="center" if upright else "bottom",
         bbox=_BEHIND,
         zorder=6,

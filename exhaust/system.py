@@ -15,6 +15,7 @@ from exhaust.describe import Description, a, not_negative, within
 from exhaust.errors import broken, typed
 from exhaust.joints import Joint
 from exhaust.stock import Bend, Tube
+from exhaust.units import SI
 
 
 def _bends(value: object) -> tuple[Bend, ...]:
@@ -44,6 +45,13 @@ def a_joint(instance: object, field: attrs.Attribute[Any], value: object) -> Non
     if not isinstance(value, Joint):
         got = type(value).__name__
         raise broken("must be a joint, such as a ParallelX", got).named(field.name)
+
+
+def _like(typed_length: float, value: float) -> str:
+    """Return `value` in the unit that `typed_length` was typed in."""
+    if isinstance(typed_length, SI):
+        return typed_length.written(value)
+    return f"{value:.4g} m"
 
 
 def _some_text(instance: object, field: attrs.Attribute[Any], value: object) -> None:
@@ -80,10 +88,11 @@ class Run(Description):
                 raise broken(rule, None, "one run is one tube").named(f"run {self.name!r}")
         in_bends = sum(bend.clr * bend.angle for bend in self.bends)
         if in_bends > self.length:
-            rule = f"must hold its bends, which take {in_bends:.3g} m along the centreline"
-            raise broken(rule, f"{float(self.length):.3g} m", "length includes the bends").named(
-                f"length of run {self.name!r}"
+            rule = (
+                f"must hold its bends, which take {_like(self.length, in_bends)} on the centreline"
             )
+            got, remedy = _like(self.length, self.length), "length includes the bends"
+            raise broken(rule, got, remedy).named(f"length of run {self.name!r}")
 
     def with_tube(self, tube: Tube) -> Run:
         """Return the run in another tube; its bends keep clr over od."""

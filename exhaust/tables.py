@@ -64,6 +64,15 @@ def checked(name: str, rows: tuple[dict[str, str], ...], known: frozenset[str]) 
     return tuple(MappingProxyType(row) for row in rows)
 
 
+def cautions(place: str) -> tuple[str, ...]:
+    """Return the cautions to print at `place`: "readme", "sheet", "saw" or "notebook".
+
+    >>> any("respirator" in text for text in cautions("saw"))
+    True
+    """
+    return tuple(row["text"] for row in read("caution") if place in row["places"].split())
+
+
 def lookup(name: str, key: Any, column: str) -> Row:
     """Return the row of data/`name`.csv whose `column` is `key`, or name the nearest.
 

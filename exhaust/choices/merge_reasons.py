@@ -80,7 +80,7 @@ def _longer_outlet(answer: MergeComparison) -> str:
 def merge_assumptions(answer: MergeComparison) -> list[str]:
     """Return what the comparison assumes beyond the exhaust flow."""
     angle = math.degrees(MERGE_ANGLE.high)
-    rough = f"{ROUGHNESS.middle * 1e3:.3g} mm rough"
+    rough = f"{quantity(ROUGHNESS.middle, 'roughness')} rough"
     said = [
         "The loss of a merge is a momentum balance with one pressure across its legs, which run "
         f"parallel to the outlet as cut; the band takes them in at up to {angle:.0f} degrees and "

@@ -9,7 +9,7 @@ from exhaust.choices.choosing import percent, percent_band, turned
 from exhaust.choices.doubts import BENDS, SILENCERS, cost_assumptions
 from exhaust.choices.limits import misfits, misfits_in_words
 from exhaust.flow.friction import ROUGHNESS
-from exhaust.show import listed
+from exhaust.show import listed, quantity, spread
 
 if TYPE_CHECKING:
     from exhaust.choices.tubes import TubeComparison, TubeInFlow
@@ -98,11 +98,12 @@ def _why_this(answer: TubeComparison) -> str:
 
 def tube_assumptions(answer: TubeComparison) -> list[str]:
     """Return what the comparison assumes beyond the exhaust flow."""
-    rough = [f"{value * 1e3:.3g}" for value in ROUGHNESS]
+    rough = quantity(ROUGHNESS.middle, "roughness")
+    smooth_to_scaled = spread(ROUGHNESS.low, ROUGHNESS.high, "roughness")
     said = [
         "Steady flow that keeps its heat along the pipe: velocity and loss near the tail are "
         "overstated; pulses are not judged.",
-        f"Tube in service is {rough[1]} mm rough ({rough[0]} to {rough[2]} mm).",
+        f"Tube in service is {rough} rough ({smooth_to_scaled}).",
         f"Losses of bends are a handbook's times {BENDS.low:g} to {BENDS.high:g}; those given for "
         f"silencers, times {SILENCERS.low:g} to {SILENCERS.high:g} (common practice).",
     ]

@@ -11,17 +11,10 @@ from exhaust.cutmath.parallel_x_work import Work, work_on
 from exhaust.joints import ParallelX
 from exhaust.show import Column, Table, cut_length
 from exhaust.stock import DEGREE, Bend, Saw, material
+from exhaust.tables import cautions
 
 SHRINK = (0.5e-3, 1.0e-3)  # of one welded joint [m]; common practice, no source
 RING = 12e-3  # a straight piece shorter than this is a ring that is hard to saw and weld [m]
-
-CAUTIONS = (
-    "Never hold a bend in the saw by hand: vice, blocks or a fixture, guards down.",
-    "Eye and ear protection; sliced edges are sharp, deburr before handling.",
-    "Fume from stainless holds hexavalent chromium: extraction and a respirator.",
-    "Argon from the purge pools low and suffocates: air the bay.",
-    "No chlorinated cleaner near the arc.",
-)
 
 
 def cut_sheet(x: ParallelX, saw: Saw) -> CutSheet:
@@ -37,7 +30,7 @@ def cut_sheet(x: ParallelX, saw: Saw) -> CutSheet:
         steps=steps(work),
         finished=_finished(work),
         warnings=_warnings(work),
-        cautions=CAUTIONS,
+        cautions=cautions("saw"),
         assumptions=_assumptions(work),
         title="Cut sheet: parallel X",
     )

@@ -60,6 +60,12 @@ def load_job(path: str | Path) -> Job:
     return read_job(text_of(path), path)
 
 
+def alike(one: Tube, other: Tube) -> bool:
+    """Return whether two tubes are the same metal to a micrometre, however they were typed."""
+    near = abs(one.od - other.od) < 1e-6 and abs(one.wall - other.wall) < 1e-6
+    return near and one.material == other.material
+
+
 def text_of(path: Path) -> str:
     """Return the text of a job file, or say in one sentence why it cannot be read."""
     if path.is_dir():
@@ -268,7 +274,10 @@ class _Reader:
                 self.mistakes.append(f"shelf.{name} is empty; name at least one tube")
             for one in sorted({t.name for t in tubes if tubes.count(t) > 1}):
                 self.mistakes.append(f"shelf.{name} names {one} more than once; name it once")
-        return {"tubes": values.get("tubes", ()), "outlets": values.get("outlets", ())}
+        tubes = values.get("tubes", ())
+        if tube is not None and tubes and not any(alike(tube, one) for one in tubes):
+            tubes = (*tubes, tube)  # the job's own tube is weighed too
+        return {"tubes": tubes, "outlets": values.get("outlets", ())}
 
 
 def _unit_system(place: str, value: object) -> str:

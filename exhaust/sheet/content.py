@@ -22,7 +22,7 @@ from exhaust.sheet.blocks import (
     Page,
     Words,
 )
-from exhaust.sheet.svg import inline_svg, svg_of
+from exhaust.sheet.svg import inline_svg
 from exhaust.show import Fact, Result
 
 # What of the wide tables fits on a sheet of paper; results.json has every column.
@@ -60,7 +60,7 @@ class Figures:
         self.count += 1
         words = picture.caption
         caption = f"Figure {self.count}. {words[:1].upper()}{words[1:]}"
-        return Drawing(inline_svg(svg_of(picture), self.count, scale), caption)
+        return Drawing(inline_svg(picture.svg(), self.count, scale), caption)
 
 
 def chapters(job: Job) -> tuple[Chapter, ...]:
@@ -245,9 +245,10 @@ def assumptions_page(answers: Answers, figures: Figures) -> Page:
 
 def cautions_page(answers: Answers, figures: Figures) -> Page:
     """Return the cautions that belong on a sheet."""
-    rows = [row for row in tables.read("caution") if "sheet" in row["places"].split()]
+    at_the_saw = () if answers.cut is None else answers.cut.cautions
+    lines = [text for text in tables.cautions("sheet") if text not in at_the_saw]
     words = Words(
         "Common practice in plain words. Local codes and the people licensed for the work come "
         "before anything on this sheet."
     )
-    return Page("Cautions", [words, Items([row["text"] for row in rows])])
+    return Page("Cautions", [words, Items(lines)])

@@ -2,29 +2,10 @@
 
 from __future__ import annotations
 
-import io
 import re
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from exhaust.plots import Picture
 
 _NAME = re.compile(r"""(\bid="|href="#|url\(#)""")
 _WIDTH = re.compile(r'\swidth="([\d.]+)pt"')
-
-
-def svg_of(picture: Picture) -> str:
-    """Return a picture as SVG text without its empty borders, the same bytes each time."""
-    import matplotlib as mpl
-
-    from exhaust.plots import STYLE
-
-    buffer = io.BytesIO()
-    with mpl.rc_context(STYLE):
-        picture.figure.savefig(
-            buffer, format="svg", bbox_inches="tight", pad_inches=0.03, metadata={"Date": None}
-        )
-    return buffer.getvalue().decode()
 
 
 def inline_svg(svg: str, number: int, scale: float = 1.0) -> str:

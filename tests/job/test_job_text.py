@@ -71,7 +71,7 @@ def test_windows_line_ends_and_a_byte_order_mark_are_no_mistake(tmp_path: Path) 
 def test_the_shelf_takes_another_material_and_otherwise_that_of_the_tube() -> None:
     other = {"od": "3 in", "wall": "16 ga", "material": "409"}
     job = read_job(edited({"tube.material": "321", "shelf.tubes": ["2.5 in x 16 ga", other]}))
-    assert [tube.material for tube in job.tubes] == ["321", "409"]
+    assert [tube.material for tube in job.tubes] == ["321", "409", "321"]
 
 
 def test_a_return_clr_makes_the_return_bends() -> None:
@@ -128,3 +128,23 @@ def test_a_working_copy_that_cannot_be_made_writes_nothing(tmp_path: Path) -> No
 
 def test_a_plain_working_copy_is_the_same_text(tmp_path: Path) -> None:
     assert save_copy(load_job(DEMO), tmp_path / "copy.toml").read_bytes() == DEMO.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("shelf", "count"),
+    [(["3 in x 16 ga"], 1), (["76.2 mm x 1.651 mm"], 1), (["2.5 in x 16 ga"], 2)],
+)
+def test_the_jobs_own_tube_is_weighed_however_it_is_typed(shelf: list[str], count: int) -> None:
+    assert len(read_job(edited({"shelf.tubes": shelf})).tubes) == count
+
+
+def test_a_demo_job_is_found_by_its_name_unless_there_is_such_a_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert load_job("v8-parallel-x.toml").path.parent.name == "jobs"
+    with pytest.raises(ExhaustError, match="there is no file"):
+        load_job("elsewhere/v8-parallel-x.toml")
+    (tmp_path / "v8-parallel-x.toml").write_text("schema = 1")
+    with pytest.raises(ExhaustError, match="units"):
+        load_job("v8-parallel-x.toml")
