@@ -45,7 +45,8 @@ def test_with_tube_and_back_changes_nothing() -> None:
         ),
         (
             lambda: Run(name="tail", tube=THREE, length="100 mm", bends=[BEND]),
-            "length of run 'tail' must hold its bends, which take 179.542 mm on the centreline (got 100 mm)",
+            "length of run 'tail' must hold its bends, which take 179.542 mm on the centreline "
+            "(got 100 mm); length includes the bends",
         ),
         (lambda: Run(name=" ", tube=THREE, length="1 m"), "name must be a name"),
     ],

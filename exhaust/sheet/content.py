@@ -250,5 +250,6 @@ def cautions_page(answers: Answers, figures: Figures) -> Page:
     words = Words(
         "Common practice in plain words. Local codes and the people licensed for the work come "
         "before anything on this sheet."
+        + (" Those for the saw and the torch stand on the cut sheet." if at_the_saw else "")
     )
     return Page("Cautions", [words, Items(lines)])
