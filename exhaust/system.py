@@ -6,7 +6,8 @@ joint together, and a joint whose tube differs from its runs is refused.
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Iterable
+from typing import Any, TypeVar
 
 import attrs
 
@@ -17,24 +18,26 @@ from exhaust.joints import Joint
 from exhaust.stock import Bend, Tube
 from exhaust.units import SI
 
+Part = TypeVar("Part")
+
+
+def _all_of(value: object, kind: type[Part], noun: str) -> tuple[Part, ...]:
+    """Return `value` as a tuple of `kind`, or refuse it as a list of `noun`."""
+    if not isinstance(value, Iterable) or isinstance(value, (str, bytes)):
+        raise broken(f"must be a list of {noun}", typed(value))
+    parts = tuple(value)
+    for part in parts:
+        if not isinstance(part, kind):
+            raise broken(f"must be a list of {noun}", f"one {type(part).__name__}")
+    return parts
+
 
 def _bends(value: object) -> tuple[Bend, ...]:
-    if not hasattr(value, "__iter__") or isinstance(value, str):
-        raise broken("must be a list of bends", typed(value))
-    bends = tuple(value)
-    for bend in bends:
-        if not isinstance(bend, Bend):
-            raise broken("must be a list of bends", f"one {type(bend).__name__}")
-    return bends
+    return _all_of(value, Bend, "bends")
 
 
 def _runs(value: object) -> tuple[Run, ...]:
-    if not hasattr(value, "__iter__") or isinstance(value, str):
-        raise broken("must be a list of runs", typed(value))
-    runs = tuple(value)
-    for run in runs:
-        if not isinstance(run, Run):
-            raise broken("must be a list of runs", f"one {type(run).__name__}")
+    runs = _all_of(value, Run, "runs")
     if not runs:
         raise broken("is empty", None, "give at least one run of tube")
     return runs

@@ -31,17 +31,14 @@ class Dimension(NamedTuple):
 
 DIMENSIONS = {
     "length": Dimension("a length", "m", "3 in", ("in", "ft", "mm", "cm", "m")),
-    "area": Dimension("an area", "m^2", "45 cm^2", ("in^2", "mm^2", "cm^2", "m^2")),
     "volume": Dimension("a volume", "m^3", "5.1 L", ("L", "cc", "in^3", "m^3")),
     "angle": Dimension("an angle", "rad", "45 deg", ("deg", "rad")),
     "speed": Dimension("an engine speed", "rad/s", "6200 rpm", ("rpm", "rad/s")),
     "temperature": Dimension("a temperature", "K", "820 degC", ("degC", "degF", "K")),
-    "temperature_step": Dimension("a temperature difference", "K", "60 K", ("K", "degC", "degF")),
     "pressure": Dimension(
         "a pressure", "Pa", "1 psi", ("psi", "kPa", "bar", "mbar", "inHg", "inH2O", "Pa")
     ),
     "power": Dimension("a power", "W", "310 kW", ("kW", "hp", "PS", "W")),
-    "mass_flow": Dimension("a mass flow", "kg/s", "0.3 kg/s", ("kg/s", "g/s", "lb/min")),
     "fuel_per_energy": Dimension(
         "a fuel rate per power", "kg/J", "270 g/kWh", ("g/kWh", "lb/hp/h")
     ),
@@ -138,8 +135,6 @@ def _conversion(unit: str, dimension: str) -> tuple[float, float]:
 
     kind = DIMENSIONS[dimension]
     name = _ALIASES.get(unit.lower(), unit)
-    if dimension == "temperature_step":
-        name = name.replace("degC", "delta_degC").replace("degF", "delta_degF")
     ureg = registry()
     offer = f"use {', '.join(kind.units[:-1])} or {kind.units[-1]}"
     try:
@@ -295,13 +290,5 @@ def count(value: int) -> int:
     return value
 
 
-CONVERTERS: dict[Callable[..., Any], str] = {
-    length: "length",
-    volume: "volume",
-    angle: "angle",
-    speed: "speed",
-    temperature: "temperature",
-    pressure: "pressure",
-    power: "power",
-    fuel_per_energy: "fuel_per_energy",
-}
+_KINDS = (length, volume, angle, speed, temperature, pressure, power, fuel_per_energy)
+CONVERTERS: dict[Callable[..., Any], str] = {convert: convert.__name__ for convert in _KINDS}

@@ -13,7 +13,7 @@ from exhaust.choices.forming import Forming, forming
 from exhaust.choices.limits import Limits, misfits, none_fits
 from exhaust.choices.merge_reasons import merge_assumptions, merge_reason
 from exhaust.choices.shelf import given_tubes, shelf_tubes
-from exhaust.choices.steady import LEGS, SteadyMerge, merge_flow
+from exhaust.choices.steady import LEGS, SteadyMerge, merge_flow, plain
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
@@ -152,9 +152,9 @@ def compare_merges(
 ) -> MergeComparison:
     """Return two of the system's tubes merged into each of `outlets`, and the outlet to buy.
 
-    The legs' own tube is always among the outlets; they default to it and the larger tubes of
-    the usual stock, up to the area of both legs. Steady flow: K_i of `merge_losses`, with its
-    band; the power cost is that of the merge alone. Raises `ExhaustError` if none fits.
+    The legs' own tube is always among the outlets; they default to it and the larger usual stock
+    up to the area of both legs. Steady flow by `merge_losses`, with its band; the power cost is
+    that of the merge alone. Raises `ExhaustError` if none fits.
 
     >>> from exhaust.system import Run
     >>> tube = Tube(od="2.5 in", wall="16 ga")
@@ -165,11 +165,8 @@ def compare_merges(
     >>> [round(one.area_ratio, 2) for one in answer.options]
     [2.0, 1.64, 1.36]
     """
-    require(system, System, "system")
     require(limits, Limits, "limits")
-    if system.pipes < LEGS:
-        rule = "must have two pipes or more to merge"
-        raise broken(rule, system.pipes, "describe the legs with pipes=2").named("system")
+    _legs_of(system)
     flow = exhaust_flow(engine, duty, ambient)
     leg = system.tube
     sizes = _outlets(leg, outlets)
@@ -206,6 +203,13 @@ def compare_merges(
     )
 
 
+def _legs_of(system: System) -> None:
+    """Refuse a system without two pipes to merge."""
+    if require(system, System, "system").pipes < LEGS:
+        rule = "must have two pipes or more to merge"
+        raise broken(rule, system.pipes, "describe the legs with pipes=2").named("system")
+
+
 def _outlets(leg: Tube, outlets: Iterable[Tube] | None) -> list[Tube]:
     """Return the legs' own tube and then the outlets, small to large."""
     if outlets is None:
@@ -236,13 +240,13 @@ def _fits(outlets: Sequence[Tube], flow: SteadyMerge, limits: Limits) -> list[bo
 
 def _numbers(flow: SteadyMerge, index: int) -> dict[str, float]:
     """Return the middle values of one outlet as plain numbers."""
-    values = {
-        "velocity": flow.velocity,
-        "mach": flow.mach,
-        "dynamic_head": flow.dynamic_head,
-        "loss_coefficient": flow.loss_coefficient,
-        "loss": flow.loss,
-        "friction_per_length": flow.friction_per_length,
-        "cost_per_length": flow.cost_per_length,
-    }
-    return {name: float(array[index, 0]) for name, array in values.items()}
+    return plain(
+        index,
+        velocity=flow.velocity,
+        mach=flow.mach,
+        dynamic_head=flow.dynamic_head,
+        loss_coefficient=flow.loss_coefficient,
+        loss=flow.loss,
+        friction_per_length=flow.friction_per_length,
+        cost_per_length=flow.cost_per_length,
+    )

@@ -138,3 +138,8 @@ def merge_flow(
         friction_per_length=friction,
         cost_per_length=power_cost(friction, price),
     )
+
+
+def plain(index: int, **arrays: FloatArray) -> dict[str, float]:
+    """Return the middle value (the first sample) of each array for one option."""
+    return {name: float(array[index, 0]) for name, array in arrays.items()}

@@ -12,7 +12,7 @@ from exhaust.choices.doubts import doubts
 from exhaust.choices.limits import Limits, misfits, none_fits
 from exhaust.choices.reasons import RULE_MACH, RULE_VELOCITY, tube_assumptions, tube_reason
 from exhaust.choices.shelf import given_tubes, shelf_tubes
-from exhaust.choices.steady import Steady, steady_flow
+from exhaust.choices.steady import Steady, plain, steady_flow
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
@@ -240,15 +240,15 @@ def _fits(tubes: Sequence[Tube], flow: Steady, limits: Limits) -> list[bool]:
 
 def _numbers(flow: Steady, index: int) -> dict[str, float]:
     """Return the middle values of one option as plain numbers."""
-    values = {
-        "velocity": flow.start.velocity,
-        "outlet_velocity": flow.end.velocity,
-        "mach": flow.start.mach,
-        "outlet_mach": flow.end.mach,
-        "reynolds": flow.reynolds,
-        "dynamic_head": flow.start.dynamic_head,
-        "outlet_dynamic_head": flow.end.dynamic_head,
-        "back_pressure": flow.back_pressure,
-        "total_pressure_loss": flow.total_pressure_loss,
-    }
-    return {name: float(array[index, 0]) for name, array in values.items()}
+    return plain(
+        index,
+        velocity=flow.start.velocity,
+        outlet_velocity=flow.end.velocity,
+        mach=flow.start.mach,
+        outlet_mach=flow.end.mach,
+        reynolds=flow.reynolds,
+        dynamic_head=flow.start.dynamic_head,
+        outlet_dynamic_head=flow.end.dynamic_head,
+        back_pressure=flow.back_pressure,
+        total_pressure_loss=flow.total_pressure_loss,
+    )
