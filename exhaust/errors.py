@@ -76,7 +76,7 @@ def nearest(word: str, known: Iterable[str], count: int = 2) -> str:
     """
     names = list(known)
     far = {name: _slips(word.lower(), name.lower()) for name in names}
-    close = [name for name in names if far[name] <= max(len(word), len(name)) / 2]
+    close = [name for name in names if far[name] <= min(3, max(len(word), len(name)) / 2)]
     if close:
         best = sorted(close, key=lambda name: far[name])[:count]
         return "nearest: " + ", ".join(f'"{name}"' for name in best)
