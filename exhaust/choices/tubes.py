@@ -10,9 +10,9 @@ from exhaust.bands import Band, Verdict, band_of
 from exhaust.choices.choosing import smallest_good_enough
 from exhaust.choices.doubts import doubts
 from exhaust.choices.limits import Limits, misfits, none_fits
-from exhaust.choices.reasons import RULE_MACH, RULE_VELOCITY, tube_assumptions, tube_reason
 from exhaust.choices.shelf import given_tubes, shelf_tubes
 from exhaust.choices.steady import Steady, plain, steady_flow
+from exhaust.choices.tube_reasons import RULE_MACH, RULE_VELOCITY, tube_assumptions, tube_reason
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
