@@ -62,7 +62,8 @@ def _ends(work: Work) -> Step | None:
     if work.main_straight < bend.tangent:
         settings = (Fact("Straight left on each end", work.main_straight, "cut"),)
         words = "Saw the straight ends off square, both ends alike, the kerf on the waste side."
-        return Step("Shorten the straight ends", "A", words, settings)
+        pose = poses.shorten(bend, work.main_straight, work.saw)
+        return Step("Shorten the straight ends", "A", words, settings, (), (pose,))
     return None
 
 

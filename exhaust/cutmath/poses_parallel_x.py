@@ -11,6 +11,7 @@ from exhaust.cutmath.pose import (
     BendView,
     Measure,
     Note,
+    Points,
     Pose,
     Shape,
     across,
@@ -146,6 +147,33 @@ def trim(bend: Bend, x: ParallelX, saw: Saw) -> Pose:
     return _radial_cut(
         bend, cut, saw, Pose("Trim the main bend", ABOVE, shapes, (measure,), (note,))
     )
+
+
+def shorten(bend: Bend, left: float, saw: Saw) -> Pose:
+    """Return the cut that takes a straight end down to `left` [m], square to the tube."""
+    radius, theta = bend.tube.od / 2, bend.half_angle
+    view = BendView(bend.clr, radius, theta, theta, float(bend.tangent), left)
+    heading = np.array([math.cos(theta), -math.sin(theta)])
+    outward = np.array([math.sin(theta), math.cos(theta)])
+
+    def on_leg(corners: Points) -> Points:
+        """Corners given along the straight, and out from the bend's centre."""
+        return np.outer(corners[:, 0], heading) + np.outer(corners[:, 1], outward)
+
+    inner, outer = bend.clr - radius, bend.clr + radius
+    blade = box(left, inner - 0.5 * radius, left + saw.kerf, outer + 0.7 * radius)
+    off = box(left + saw.kerf, inner, max(float(bend.tangent), left + saw.kerf), outer)
+    lifted = outer + 0.24 * radius
+    path, feet = across((0.0, lifted), (left, lifted)), across((0.0, outer), (left, outer))
+    x, y = on_leg(across((left, outer + 0.9 * radius), (left, outer)))[0]
+    shapes = (
+        Shape("kept", view.outline()),
+        Shape("waste", on_leg(off)),
+        Shape("blade", on_leg(blade)),
+    )
+    measures = (Measure(on_leg(path), left, "left", on_leg(feet)),) if left > 0 else ()
+    notes = (Note((float(x), float(y)), "blade, square to the tube"),)
+    return Pose("Shorten a straight end", ABOVE, shapes, measures, notes).turned(theta)
 
 
 def halve(bend: Bend, x: ParallelX, saw: Saw) -> Pose:

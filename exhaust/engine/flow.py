@@ -107,6 +107,7 @@ class ExhaustFlow(Result):
             each = self.per_bank.items()
             facts += [Fact(f"exhaust of {bank} bank", flow, "mass_flow") for bank, flow in each]
         facts += [
+            Fact("exhaust of each cylinder", self.per_cylinder, "mass_flow"),
             Fact("volumetric efficiency", self.volumetric_efficiency_band.middle, "percent"),
             Fact("mean effective pressure", self.mean_effective_pressure, "pressure"),
             Fact("ratio of heat capacities", self.gas.gamma(temperature), "ratio3"),

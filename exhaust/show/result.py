@@ -18,7 +18,8 @@ STYLE = """<style>
 .exhaust-result table { border-collapse: collapse; }
 .exhaust-result th, .exhaust-result td { text-align: left !important; vertical-align: top; }
 .exhaust-result thead th { vertical-align: bottom; }
-.exhaust-result td.number { text-align: right !important; }
+.exhaust-result td.number, .exhaust-result th.number { text-align: right !important; }
+.exhaust-result td.words { min-width: 6em; }
 .exhaust-result td.words:first-child, .exhaust-result .facts th { white-space: nowrap; }
 .exhaust-result tr.chosen td { font-weight: bold; }
 </style>"""

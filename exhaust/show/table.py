@@ -69,8 +69,11 @@ class Table(NamedTuple):
 
     def html(self, system: System | None = None) -> str:
         """Return the table as HTML in shop units."""
-        head = "".join(f"<th>{html.escape(c.heading(system))}</th>" for c in self.columns)
         looks = ["words" if column.kind == "text" else "number" for column in self.columns]
+        head = "".join(
+            f'<th class="{look}">{html.escape(column.heading(system))}</th>'
+            for look, column in zip(looks, self.columns, strict=True)
+        )
         lines = []
         for index, row in enumerate(self.texts(system)):
             mark = ' class="chosen"' if index == self.marked else ""

@@ -98,3 +98,29 @@ def test_the_section_across_both_is_as_wide_as_two_cut_tubes() -> None:
     _, middle = plan(x)
     left, _, right, _ = edges(middle, "kept")
     assert right - left == pytest.approx(2 * (x.tube.od - x.cut_depth), abs=1e-9)
+
+
+def test_a_straight_end_is_shortened_to_what_the_sheet_says() -> None:
+    """Turned so that the leg lies level, the blade stands where the straight that is left ends."""
+    bend = BEND.with_(tangent="3 in")
+    x = ParallelX(bend, cutback=0.28, spacer="1 in")
+    (pose,) = cut_sheet(x, SAW).steps[1].poses
+    assert pose.title == "Shorten a straight end"
+    left_face, _, right_face, _ = edges(pose, "blade")
+    assert right_face - left_face == pytest.approx(SAW.kerf)
+    assert left_face == pytest.approx(0.0254 + SAW.kerf / 2)  # half a kerf for the sawn return
+    assert edges(pose, "waste")[2] == pytest.approx(3 * 0.0254)
+
+
+@pytest.mark.parametrize(
+    "x",
+    [
+        ParallelX(BEND, cutback=0.28, spacing="10.5 in"),
+        ParallelX(BEND.with_(tangent="3 in"), cutback=0.28, spacer="1 in"),
+        ParallelX(BEND, cutback=0.28, spacing="5.5 in"),
+        SHORT_RUN_ON,
+    ],
+)
+def test_every_cut_has_its_drawing(x: ParallelX) -> None:
+    for step in cut_sheet(x, SAW).steps[1:-2]:
+        assert step.poses, step.title
