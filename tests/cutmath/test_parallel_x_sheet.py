@@ -48,6 +48,7 @@ def walked(x: ParallelX, saw: Saw) -> tuple[float, float]:
 
 
 @given(
+    angle=st.floats(75.0, 110.0),
     cutback=st.floats(0.2, 0.35),
     wider=st.floats(0.0, 0.3),
     tangent=st.floats(0.0, 0.08),
@@ -55,10 +56,10 @@ def walked(x: ParallelX, saw: Saw) -> tuple[float, float]:
 )
 @settings(max_examples=60, deadline=None)
 def test_the_pieces_laid_end_to_end_give_the_spacing(
-    cutback: float, wider: float, tangent: float, kerf: float
+    angle: float, cutback: float, wider: float, tangent: float, kerf: float
 ) -> None:
     """Independent: an own walk along the pieces, to a nanometre."""
-    bend = BEND.with_(tangent=f"{tangent} m")
+    bend = BEND.with_(tangent=f"{tangent} m", angle=f"{angle} deg")
     least = ParallelX(bend, cutback=cutback).least_spacing
     x = ParallelX(bend, cutback=cutback, spacing=f"{least + 1e-4 + wider} m")
     saw = SAW.with_(kerf=f"{kerf} mm")
@@ -185,3 +186,71 @@ def test_the_warning_of_a_degree_is_what_a_degree_does() -> None:
         said = cut_sheet(x, SAW).assumptions[0]
     printed = float(said.split("spacing ")[1].split(" mm")[0])
     assert printed == pytest.approx((over.spacing - x.spacing) / MM, rel=0.02)
+
+
+SHALLOW = Bend(TUBE, clr="6 in", angle="70 deg", tangent="1 in")
+
+
+def round_the_bend(radius: float, tangent: float) -> float:
+    """From a square end of SHALLOW round to its middle, by adding up small chords [m]."""
+    angles = np.linspace(0.0, math.radians(35.0), 20001)
+    points = radius * np.column_stack((np.sin(angles), np.cos(angles)))
+    return tangent + float(np.hypot(*np.diff(points, axis=0).T).sum())
+
+
+def test_marks_are_measured_round_heel_and_throat() -> None:
+    """Independent: summed chords, good to a micrometre."""
+    sheet = cut_sheet(ParallelX(SHALLOW, cutback=0.28, spacer="3 in"), SAW)
+    heel, throat = round_the_bend(190.5 * MM, 25.4 * MM), round_the_bend(114.3 * MM, 25.4 * MM)
+    assert setting(sheet, "Heel, end to middle") == pytest.approx(heel, abs=1e-6)
+    halved = "end to the middle of the blade"
+    assert setting(sheet, f"Heel, {halved}") == pytest.approx(heel, abs=1e-6)
+    assert setting(sheet, f"Throat, {halved}") == pytest.approx(throat, abs=1e-6)
+
+
+def test_tip_to_end_is_what_is_left_of_the_heel() -> None:
+    """The heel from middle to end less the heel from middle to tip, by the tip's own place."""
+    x = ParallelX(SHALLOW, cutback=0.28, spacer="3 in")
+    plane = 190.5 * MM - x.cut_depth
+    to_tip = 190.5 * MM * math.acos(plane / (190.5 * MM))
+    left = round_the_bend(190.5 * MM, 25.4 * MM) - to_tip
+    assert setting(cut_sheet(x, SAW), "Tip to end of bend") == pytest.approx(left, abs=1e-6)
+
+
+def test_tip_to_end_on_a_straight_is_what_the_opening_leaves_of_it() -> None:
+    """From the tips' own distance: the ends of the heel lines stand 2(R+a) sin + 2 s cos apart."""
+    tight = Bend(TUBE, clr="3 in", tangent="2 in")
+    x = ParallelX(tight, cutback=0.5, spacer="2 in")
+    apart = 2 * (114.3 * MM * math.sin(math.pi / 4) + 50.8 * MM * math.cos(math.pi / 4))
+    left = (apart - x.opening_length) / 2 / math.cos(math.pi / 4)
+    assert setting(cut_sheet(x, SAW), "Tip to end of bend") == pytest.approx(left, abs=1e-9)
+
+
+def test_welding_draws_in_by_the_joints_that_lie_across_and_along() -> None:
+    """Two butt welds a leg at 35 degrees, two legs side by side, and the seam; shrink 0.5 mm."""
+    finished = {row[0]: row for row in _finished(ParallelX(SHALLOW, cutback=0.28, spacer="3 in"))}
+    across = 1 + 2 * 2 * math.sin(math.radians(35.0))
+    along = 2 * 2 * math.cos(math.radians(35.0))
+    for name, joints in (("Outside width", across), ("Overall length", along)):
+        _, tacked, most, least = finished[name]
+        assert (tacked - most) / MM == pytest.approx(0.5 * joints)
+        assert (tacked - least) / MM == pytest.approx(1.0 * joints)
+
+
+def _finished(x: ParallelX) -> tuple[tuple[str, float, float, float], ...]:
+    return cut_sheet(x, SAW).finished.rows  # type: ignore[return-value]
+
+
+def test_the_diagonals_run_between_the_centres_of_the_exits() -> None:
+    x = ParallelX(SHALLOW, cutback=0.28, spacer="3 in")
+    spacing, length = walked(x, SAW)
+    diagonal = setting(cut_sheet(x, SAW), "Diagonals of the four exits")
+    assert diagonal == pytest.approx(math.hypot(spacing, length), abs=1e-9)
+
+
+def test_weld_is_the_seam_and_a_turn_of_the_outside_for_every_butt() -> None:
+    x = ParallelX(SHALLOW, cutback=0.28, spacer="3 in")
+    sheet = cut_sheet(x, SAW)
+    butts = setting(sheet, "8 butt welds")
+    assert butts == pytest.approx(8 * math.pi * 76.2 * MM)
+    assert setting(sheet, "Weld in all") == pytest.approx(butts + x.weld_length)
