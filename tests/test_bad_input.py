@@ -62,6 +62,7 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "bsfc": "270 g/kWh",
         "lambda_": 0.88,
         "boost_gauge": "8 psi",
+        "charger": "supercharger",
         "charge_temperature": "50 degC",
         "gas_temperature": "800 degC",
         "gas_temperature_at": "collector",

@@ -46,14 +46,13 @@ def doubts(flow: ExhaustFlow, seed: int = SEED) -> tuple[Doubts, Doubts]:
     """
     filling = flow.volumetric_efficiency_band
     per_filling = flow.mass_flow / filling.middle
-    boosted = bool(flow.duty.boost_gauge)
     inputs = {
         "mass_flow": Band(*(per_filling * share for share in filling)),
         "gas_temperature": flow.gas_temperature_band,
         "roughness": ROUGHNESS,
         "bends": BENDS,
         "silencers": SILENCERS,
-        "expansion_ratio": EXPANSION_RATIO if boosted else Band(1.0, 1.0, 1.0),
+        "expansion_ratio": EXPANSION_RATIO if flow.duty.has_turbine else Band(1.0, 1.0, 1.0),
         "merge_angle": MERGE_ANGLE,
         "merge_loss": Band(-MERGE_LOSS_SPREAD, 0.0, MERGE_LOSS_SPREAD),
     }
@@ -90,7 +89,7 @@ def cost_assumptions(flow: ExhaustFlow) -> list[str]:
         f"over {MECHANICAL_EFFICIENCY:g}; no wave, knock or mixture effect. Beyond a tenth of "
         "the power it only says far too much."
     ]
-    if flow.duty.boost_gauge:
+    if flow.duty.has_turbine:
         low, middle, high = EXPANSION_RATIO
         said.append(
             f"Pressures stand at the turbine outlet. Ahead of the turbine they are {middle:g} "

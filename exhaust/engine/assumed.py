@@ -48,7 +48,7 @@ def temperature(duty: OperatingPoint, gas: heat.PipeTemperature, fuel: Fuel) -> 
     'Gas temperature 627 °C at the collector (602 °C to 652 °C), from 627 °C measured at ...'
     """
     values = [(value, "temperature") for value in (gas.band.middle, gas.band.low, gas.band.high)]
-    place = "turbine outlet" if duty.boost_gauge else "collector"
+    place = "turbine outlet" if duty.has_turbine else "collector"
     text = f"Gas temperature {{}} at the {place} ({{}} to {{}})"
     if duty.gas_temperature is None:
         share = heat.EXHAUST_SHARE[fuel.ignition]
@@ -59,7 +59,7 @@ def temperature(duty: OperatingPoint, gas: heat.PipeTemperature, fuel: Fuel) -> 
         values += [(float(duty.gas_temperature), "temperature")]
         values += [(heat.THERMOCOUPLE, "temperature_step")]
     if gas.port is not None and gas.collector is not None:
-        to = "turbine" if duty.boost_gauge else "collector"
+        to = "turbine" if duty.has_turbine else "collector"
         text += f", less {{}} from port to {to} (common practice)"
         values.append((gas.port - gas.collector, "temperature_step"))
     if gas.before_turbine is not None:
@@ -94,8 +94,10 @@ def boost(duty: OperatingPoint, inside: intake.Intake) -> list[Sentence]:
     """
     if not duty.boost_gauge:
         return []
-    text = "Boost comes from a turbocharger: compressor efficiency "
-    text += f"{percent(intake.COMPRESSOR_EFFICIENCY)}, bearings {percent(heat.SHAFT_EFFICIENCY)}"
+    text = f"Boost comes from a {duty.charger}: compressor efficiency "
+    text += percent(intake.COMPRESSOR_EFFICIENCY)
+    if duty.has_turbine:
+        text += f", bearings {percent(heat.SHAFT_EFFICIENCY)}"
     if duty.charge_temperature is None:
         text += f", a cooler that takes out {percent(intake.COOLER_EFFECTIVENESS)} of the heating"
         text += " (charge at {}); common practice."

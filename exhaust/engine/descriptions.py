@@ -89,7 +89,8 @@ class OperatingPoint(Description):
 
     `speed` [rad/s]; `volumetric_efficiency` against the air in the intake, or `power` [W] and
     `bsfc` [kg/J], or both; `lambda_`, air over stoichiometric air; `boost_gauge`, intake
-    manifold gauge pressure of a charged engine [Pa]; `charge_temperature` after the cooler [K];
+    manifold gauge pressure of a charged engine [Pa], from a `charger` driven by the exhaust
+    ("turbocharger") or by the crank ("supercharger"); `charge_temperature` after the cooler [K];
     `gas_temperature` [K] as measured and `gas_temperature_at`, the place it was taken.
 
     >>> OperatingPoint(speed="6200 rpm", lambda_=0.88)
@@ -123,6 +124,9 @@ class OperatingPoint(Description):
         converter=units.pressure,
         validator=within(0.0, 600e3),
     )
+    charger: str = attrs.field(
+        default="turbocharger", validator=one_of("turbocharger", "supercharger")
+    )
     charge_temperature: float | None = attrs.field(
         default=None,
         converter=attrs.converters.optional(units.temperature),
@@ -146,9 +150,14 @@ class OperatingPoint(Description):
                     "duty"
                 )
             raise broken("must give volumetric_efficiency, or power and bsfc").named("duty")
-        if self.gas_temperature_at == "turbine outlet" and self.boost_gauge == 0:
-            rule = 'says "turbine outlet" but boost_gauge is zero'
-            raise broken(rule, None, "give the boost, or the place").named("gas_temperature_at")
+        if self.gas_temperature_at == "turbine outlet" and not self.has_turbine:
+            rule = 'says "turbine outlet" but no boost comes from a turbocharger'
+            raise broken(rule, None, "give boost_gauge, or the place").named("gas_temperature_at")
+
+    @property
+    def has_turbine(self) -> bool:
+        """Whether the gas drives a turbine before it reaches the pipe."""
+        return self.boost_gauge > 0 and self.charger == "turbocharger"
 
 
 @attrs.frozen(kw_only=True, repr=False)

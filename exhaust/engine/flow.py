@@ -28,7 +28,7 @@ class ExhaustFlow(Result):
     """What comes out of the engine, and the gas at the start of the exhaust pipe.
 
     Flows [kg/s], pressures [Pa], temperatures [K], power [W]. `gas_temperature` is at the
-    collector, or at the turbine outlet with boost. `disagreement` is how much more air power and
+    collector, or at the outlet of a turbine. `disagreement` is how much more air power and
     bsfc ask for than volumetric efficiency gives, as a share; None unless all three are given.
 
     >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
@@ -189,5 +189,7 @@ def _hot_gas(duty: OperatingPoint, inside: Intake, taken: Breathing, burnt: Fuel
         released=taken.fuel * burnt.heating_value - unburnt,
         ignition=burnt.ignition,
         ambient_temperature=inside.ambient_temperature,
-        compressor_power=(taken.air + taken.vapour) * inside.compressor_work,
+        compressor_power=(
+            (taken.air + taken.vapour) * inside.compressor_work if duty.has_turbine else 0.0
+        ),
     )

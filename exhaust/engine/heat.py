@@ -1,7 +1,7 @@
 """How hot the gas is where the exhaust pipe starts, and how sure that is.
 
 Measured where it was measured, or from the engine's heat balance. From there it cools to the
-collector and, with boost, gives the turbine the work of the compressor.
+collector and, where there is a turbine, gives it the work of the compressor.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ class HotGas:
     released: float  # heat that the burnt share of the fuel gave [W]
     ignition: str
     ambient_temperature: float  # [K]
-    compressor_power: float  # nought without boost [W]
+    compressor_power: float  # that a turbine must give; nought without one [W]
 
 
 @attrs.frozen(kw_only=True)
@@ -50,7 +50,7 @@ class PipeTemperature:
 
 
 def pipe_temperature(duty: OperatingPoint, hot: HotGas) -> PipeTemperature:
-    """Return the gas temperature at the collector, or at the turbine outlet with boost.
+    """Return the gas temperature at the collector, or at the outlet of a turbine.
 
     Its band joins independent doubts in quadrature: of the share of heat (or the thermocouple),
     of the drop from port to collector, of the turbine's drop.
@@ -64,7 +64,7 @@ def pipe_temperature(duty: OperatingPoint, hot: HotGas) -> PipeTemperature:
     [890.0, 1000.0, 1100.0]
     """
     port = collector = None
-    boosted = hot.compressor_power > 0
+    turbine = hot.compressor_power > 0
     if duty.gas_temperature is None:
         shares = EXHAUST_SHARE[hot.ignition]
         per_mass = hot.released / hot.mass_flow
@@ -73,11 +73,11 @@ def pipe_temperature(duty: OperatingPoint, hot: HotGas) -> PipeTemperature:
         band = _around(float(duty.gas_temperature), THERMOCOUPLE)
     if duty.gas_temperature is None or duty.gas_temperature_at == "port":
         port = band.middle
-        drop = TURBO_PORT_DROP if boosted else PORT_DROP
+        drop = TURBO_PORT_DROP if turbine else PORT_DROP
         band = _at_collector(band, hot.ambient_temperature, drop)
         collector = band.middle
     before = None
-    if boosted and (duty.gas_temperature is None or duty.gas_temperature_at != "turbine outlet"):
+    if turbine and (duty.gas_temperature is None or duty.gas_temperature_at != "turbine outlet"):
         before = band.middle
         band = _after_turbine(band, hot)
     if duty.gas_temperature is None:

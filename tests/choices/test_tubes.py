@@ -223,3 +223,11 @@ def test_doubts_keep_their_bands(engine, duty, ambient):
     band = flow.gas_temperature_band
     assert (low, high) == pytest.approx((band.low, band.high), abs=3.0)
     assert samples.merge_angle.min() == 0.0
+
+
+def test_a_supercharger_has_no_turbine_to_multiply_the_cost(engine, duty, ambient, duals, sizes):
+    blown = duty.with_(boost_gauge="60 kPa", charger="supercharger")
+    _, samples = drawn(exhaust_flow(engine, blown, ambient))
+    assert np.all(samples.expansion_ratio == 1.0)
+    answer = compare_tubes(duals, engine, blown, ambient, sizes)
+    assert "turbine" not in " ".join(answer.assumptions)

@@ -168,3 +168,23 @@ def test_a_cool_gas_keeps_a_band_of_60_kelvin():
     assert middle < 500
     assert middle - low == pytest.approx(60, rel=1e-9)
     assert high - middle == pytest.approx(60, rel=1e-9)
+
+
+def test_a_supercharger_takes_nothing_from_the_exhaust():
+    """Driven by the crank: same air and same port as with a turbocharger, no turbine after it."""
+    blown = exhaust_flow(PETROL, duty_of(boost_gauge="60 kPa", charger="supercharger"))
+    turbo = exhaust_flow(PETROL, duty_of(boost_gauge="60 kPa"))
+    plain = exhaust_flow(PETROL, duty_of())
+    assert blown.air_flow == turbo.air_flow
+    assert blown.turbine_inlet_temperature is None
+    assert blown.gas_temperature == pytest.approx(plain.gas_temperature, rel=1e-12)
+    assert turbo.turbine_inlet_temperature > turbo.gas_temperature + 30.0
+    assert any(text.startswith("Boost comes from a supercharger") for text in blown.assumptions)
+    assert "turbine" not in " ".join(blown.assumptions)
+    with pytest.raises(ExhaustError, match="no boost comes from a turbocharger"):
+        duty_of(
+            boost_gauge="60 kPa",
+            charger="supercharger",
+            gas_temperature="900 K",
+            gas_temperature_at="turbine outlet",
+        )

@@ -41,6 +41,7 @@ KEYS = {
     "duty.bsfc": Key("fuel_per_energy", ("0 g/kWh", "-1 g/kWh", "99 g/kWh", "1501 g/kWh")),
     "duty.lambda": Key("ratio", (0, -0.88, 0.49, 8.1)),
     "duty.boost_gauge": Key("pressure", ("-1 psi", "601 kPa")),
+    "duty.charger": Key("choice"),
     "duty.charge_temperature": Key("temperature", ("-60 degC", "300 degC", "-1 K")),
     "duty.gas_temperature": Key("temperature", ("0 degC", "1600 degC")),
     "duty.gas_temperature_at": Key("choice"),
