@@ -93,16 +93,27 @@ def test_more_of_anything_loses_more():
         assert float(wall.loss) > base * 1.001
 
 
-@pytest.mark.parametrize("edge", [2300.0, 4000.0])
+@pytest.mark.parametrize("edge", [2300.0, 3500.0])
 @pytest.mark.parametrize("diameters", [0.5, 10.0, np.inf])
 def test_no_jump_between_laminar_and_turbulent(edge, diameters):
     below, above = pipe_nusselt([edge * (1 - 1e-9), edge * (1 + 1e-9)], 0.7, diameters)
     assert float(below) == pytest.approx(float(above), rel=1e-7)
+    step = edge * 1e-4  # nor a kink: the slope on both sides, whose own change is of order step
+    left, at, right = pipe_nusselt([edge - step, edge, edge + step], 0.7, diameters)
+    assert float(right - at) == pytest.approx(float(at - left), abs=1e-6 * float(at))
+
+
+def test_transition_is_near_the_straight_line():
+    """Gnielinski (2013), from memory: straight in Re from laminar at 2300 to turbulent at 4000."""
+    low, high = pipe_nusselt([2300.0, 4000.0], 0.7, np.inf)
+    for reynolds in (2400.0, 2700.0, 3000.0, 3300.0, 3600.0, 3900.0):
+        line = float(low + (high - low) * (reynolds - 2300) / 1700)
+        assert float(pipe_nusselt(reynolds, 0.7, np.inf)) == pytest.approx(line, rel=0.2)
 
 
 def test_nusselt_rises_with_speed_and_falls_along_the_pipe():
     Re = np.geomspace(100, 1e6, 400)
-    for diameters in (0.5, 5.0, np.inf):
+    for diameters in (5.0, np.inf):  # nearer, a laminar entrance takes more than a turbulent one
         assert np.all(np.diff(pipe_nusselt(Re, 0.7, diameters)) >= -1e-12)
     for reynolds in (1e3, 3e3, 1e5):
         assert np.all(np.diff(pipe_nusselt(reynolds, 0.7, np.geomspace(0.01, 1e4, 200))) <= 0)
@@ -150,7 +161,7 @@ def test_bands_run_upward_and_hold_their_default():
         (lambda: tube(temperature=0.0), "temperature of the surroundings must be more than zero"),
         (lambda: tube(stirring=Stirring(decay=0.0)), "decay must be more than zero"),
         (lambda: tube(stirring=Stirring(near=np.nan)), "near augmentation must be more than zero"),
-        (lambda: tube()(0.0, BORE, 900.0), "diameters must be more than zero"),
+        (lambda: tube()(0.0, BORE, 900.0), "distance from the port must be more than zero"),
     ],
 )
 def test_refusals(make, words):

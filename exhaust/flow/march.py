@@ -1,0 +1,174 @@
+"""Steady flow of a real gas along one run, with friction, heat loss and a changing area.
+
+Heat first: total enthalpy is marched down from the inlet, where it is known; what the wall takes
+depends on total temperature and mass flow, hardly on pressure, so no second pass is needed. Then
+the momentum balance is marched up from the outlet, where static pressure is known. Its unknown is
+impulse over mass flow J = p A/m + u [m/s], for which the equations behind Shapiro's influence
+coefficients [shapiro] stay finite at Mach 1; the gas follows from J and total enthalpy by algebra.
+
+Both marches are of fourth order on one grid, fine at the entrance, where heat transfer peaks, and
+at the outlet, where a gas near Mach 1 changes fastest. Steps are doubled until pressure at the
+inlet and temperature at the outlet stay put.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from exhaust.errors import ExhaustError
+from exhaust.flow.duct import Duct, Heated
+from exhaust.flow.friction import FloatArray
+from exhaust.flow.impulse import Gas, Motion
+from exhaust.flow.run import Heat, Run, bore, check_run, more_than_zero, no_heat
+
+FEWEST_STEPS, MOST_STEPS = 8, 512
+TOLERANCE = 1e-7  # of inlet pressure and outlet temperature, by halving the step
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(6)
+
+
+class March(NamedTuple):
+    """The gas along a run, from start to end: arrays (places, samples...).
+
+    Where a gas would have to pass Mach 1 the run is `choked`: at its outlet, the gas leaves at
+    Mach 1 and at the pressure its mass flow needs; inside it, what lies upstream is nan.
+    """
+
+    position: FloatArray  # from the start of the run [m]
+    pressure: FloatArray  # static, absolute [Pa]
+    total_pressure: FloatArray  # absolute [Pa]
+    mach: FloatArray
+    velocity: FloatArray  # [m/s]
+    temperature: FloatArray  # static [K]
+    total_temperature: FloatArray  # [K]
+    wall_temperature: FloatArray  # [K]
+    loss: FloatArray  # heat lost per length [W/m]
+    heat_lost: FloatArray  # from the start to here [W]
+    choked: NDArray[np.bool_]  # (samples...)
+    error: float  # of inlet pressure and outlet temperature, by halving the step [-]
+
+    @property
+    def total_pressure_loss(self) -> FloatArray:
+        """Total pressure at the start less that at the end (samples...) [Pa]."""
+        return np.asarray(self.total_pressure[0] - self.total_pressure[-1])
+
+
+def march(
+    run: Run,
+    gas: Gas,
+    mass_flow: ArrayLike,
+    total_temperature: ArrayLike,
+    outlet_pressure: ArrayLike,
+    heat: Heat = no_heat,
+) -> March:
+    """Return the flow along `run`: heat marched down from its start, pressure up from its end.
+
+    d(h0)/dx = -q/m and dJ/dx = (R T/u) dA/(A dx) - (f/D + K/L) u/2 [shapiro], cp as the gas has it.
+
+    Arrays broadcast to the samples: `mass_flow` [kg/s], `total_temperature` at the start [K],
+    `outlet_pressure` static, absolute [Pa].
+
+    Raises ExhaustError where an input is out of range, the gas leaves its table, or 512 steps
+    are still too few.
+
+    >>> from exhaust.engine.species import gas_table
+    >>> from exhaust.flow.heat import Surroundings, TubeHeat
+    >>> from exhaust.flow.run import Cone
+    >>> from exhaust.gas.properties import Mixture
+    >>> air = Mixture({"N2": 0.79, "O2": 0.21}, gas_table())
+    >>> run = Run(Cone(0.06, 0.06), length=3.0, friction=0.02, distance=0.5)
+    >>> tube = TubeHeat(air, 0.1, 0.0016, Surroundings(air, 300.0))
+    >>> flow = march(run, air, 0.1, 1100.0, 101325.0, tube)
+    >>> round(float(flow.total_temperature[-1]), -1), bool(flow.choked)
+    (990.0, False)
+    """
+    check_run(run)
+    m = more_than_zero("mass_flow", mass_flow)
+    T0 = more_than_zero("total_temperature", total_temperature)
+    p = more_than_zero("outlet_pressure", outlet_pressure)
+    samples = np.broadcast_shapes(_samples(run, m, T0, heat), p.shape)
+    m, T0, p = (np.broadcast_to(value, samples) for value in (m, T0, p))
+    duct = Duct(run, gas, m, T0, p, heat)
+    steps, coarse, error = FEWEST_STEPS, _marched(duct, FEWEST_STEPS), np.inf
+    while steps < MOST_STEPS:
+        steps *= 2
+        fine = _marched(duct, steps)
+        error = _difference(coarse, fine)
+        if error <= TOLERANCE:
+            return fine._replace(error=error)
+        coarse = fine
+    raise ExhaustError(
+        f"the march along the run did not settle (off by {error:.1e} with {steps} steps); "
+        "is the gas near Mach 1 inside the run?"
+    )
+
+
+def _samples(
+    run: Run, mass_flow: FloatArray, temperature: FloatArray, heat: Heat
+) -> tuple[int, ...]:
+    """Return the shape of all samples together, those of the wall included."""
+    distance, length = np.asarray(run.distance, float), np.asarray(run.length, float)
+    area = run.shape.area(0.5)
+    wall = heat(distance + length / 2, bore(area), temperature)
+    parts = (*run[1:], mass_flow, area, *wall)
+    return np.broadcast_shapes(*(np.shape(part) for part in parts))
+
+
+def _difference(coarse: March, fine: March) -> float:
+    """Return how far two marches differ, of inlet pressure and outlet temperature [-]."""
+    if np.any(coarse.choked != fine.choked):
+        return np.inf
+    hot = np.abs(coarse.total_temperature[-1] / fine.total_temperature[-1] - 1)
+    change = np.abs(coarse.pressure[0] / fine.pressure[0] - 1)
+    unknown = np.isnan(fine.pressure[0]) & np.isnan(coarse.pressure[0])
+    return float(np.max(np.maximum(hot, np.where(unknown, 0.0, change))))
+
+
+def _marched(duct: Duct, steps: int) -> March:
+    heated = duct.down(steps)
+    return _assembled(duct, heated, duct.up(steps, heated))
+
+
+def _assembled(duct: Duct, heated: Heated, motions: list[Motion]) -> March:
+    u, T, short = (np.stack(column) for column in zip(*motions, strict=True))
+    places = [duct.place(i / (len(u) - 1))[0] for i in range(len(u))]
+    areas = [duct.run.shape.area(place / duct.run.length) for place in places]
+    x, area = (np.stack([np.broadcast_to(v, u.shape[1:]) for v in vs]) for vs in (places, areas))
+    R, h0 = duct.gas.gas_constant, heated.total_enthalpy
+    cp, T0 = duct.gas.cp(T), duct.gas.temperature_at(h0)
+    p = duct.mass_flow * R * T / (area * u)
+    mach = u / np.sqrt(cp / (cp - R) * R * T)
+    p0 = p * np.exp(_isentropic(T, T0, duct.gas) / R)
+    inside = short.copy()
+    inside[-1] = False  # a gas that chokes at the outlet has an answer
+    lost = np.logical_or.accumulate(inside[::-1])[::-1]
+    p, p0, mach, u, T = (np.where(lost, np.nan, field) for field in (p, p0, mach, u, T))
+    return March(
+        position=x,
+        pressure=p,
+        total_pressure=p0,
+        mach=mach,
+        velocity=u,
+        temperature=T,
+        total_temperature=T0,
+        wall_temperature=heated.wall,
+        loss=heated.loss,
+        heat_lost=duct.mass_flow * (h0[0] - h0),
+        choked=np.asarray(np.any(short, axis=0)),
+        error=np.inf,
+    )
+
+
+def _isentropic(temperature: FloatArray, total: FloatArray, gas: Gas) -> FloatArray:
+    """Return the integral of cp/T from static to `total` temperature [J/kg/K].
+
+    Gauss's rule of six points in ln T.
+    """
+    span = np.log(total / temperature)
+    parts = [
+        weight / 2 * gas.cp(temperature * np.exp(span * (1 + node) / 2))
+        for node, weight in zip(_NODES, _WEIGHTS, strict=True)
+    ]
+    return np.asarray(span * sum(parts))
