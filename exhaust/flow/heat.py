@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike
 from exhaust.bands import Band
 from exhaust.errors import ExhaustError, broken
 from exhaust.flow.friction import FloatArray, reynolds_number
+from exhaust.flow.run import more_than_zero
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # [W/m^2/K^4]
 GRAVITY = 9.80665  # [m/s^2]
@@ -111,7 +112,7 @@ def pipe_nusselt(reynolds: ArrayLike, prandtl: ArrayLike, diameters: ArrayLike) 
     [3.66, 7.73, 72.24]
     """
     Re, Pr = np.asarray(reynolds, float), np.asarray(prandtl, float)
-    near = 1 / _more_than_zero("diameters", diameters)
+    near = 1 / more_than_zero("diameters", diameters)
     quick, slow = np.maximum(Re, LAMINAR), np.minimum(Re, TURBULENT)
     f = (0.790 * np.log(quick) - 1.64) ** -2
     turbulent = f / 8 * (quick - 1000) * Pr / (1 + 12.7 * np.sqrt(f / 8) * (np.cbrt(Pr) ** 2 - 1))
@@ -132,7 +133,7 @@ def augmentation(distance: ArrayLike, stirring: Stirring = PULSING) -> FloatArra
     [2.2, 1.57, 1.2]
     """
     near, far, decay = (np.asarray(v, float) for v in stirring[:3])
-    fall = np.exp(-np.asarray(distance, float) / _more_than_zero("decay", decay))
+    fall = np.exp(-np.asarray(distance, float) / more_than_zero("decay", decay))
     return np.asarray(far + (near - far) * fall)
 
 
@@ -212,15 +213,15 @@ class TubeHeat:
 
     def __attrs_post_init__(self) -> None:
         around, stirring = self.around, self.stirring
-        _checked("mass_flow", self.mass_flow, above=0.0)
+        more_than_zero("mass_flow", self.mass_flow)
         _checked("wall", self.wall)
-        _checked("temperature of the surroundings", around.temperature, above=0.0)
-        _checked("pressure of the surroundings", around.pressure, above=0.0)
+        more_than_zero("temperature of the surroundings", around.temperature)
+        more_than_zero("pressure of the surroundings", around.pressure)
         _checked("speed of the air", around.speed)
         _checked("emissivity", around.emissivity, most=1.0)
-        _checked("near augmentation", stirring.near, above=0.0)
-        _checked("far augmentation", stirring.far, above=0.0)
-        _checked("decay", stirring.decay, above=0.0)
+        more_than_zero("near augmentation", stirring.near)
+        more_than_zero("far augmentation", stirring.far)
+        more_than_zero("decay", stirring.decay)
         _checked("cooling_power", stirring.cooling_power, most=1.0)
 
     def inside_coefficient(
@@ -231,7 +232,7 @@ class TubeHeat:
         `distance` from the port [m], `diameter` inside [m], `temperature` of the gas [K].
         """
         D, T = np.asarray(diameter, float), np.asarray(temperature, float)
-        x = _more_than_zero("distance from the port", distance)
+        x = more_than_zero("distance from the port", distance)
         mu, k, cp = (f(T) for f in (self.gas.viscosity, self.gas.conductivity, self.gas.cp))
         Re = reynolds_number(self.mass_flow, D, mu)
         steady = pipe_nusselt(Re, cp * mu / k, x / D)
@@ -282,19 +283,10 @@ def _falling_root(
     raise ExhaustError(f"the wall temperature did not settle (step {np.max(moved):.1e} K)")
 
 
-def _more_than_zero(name: str, value: ArrayLike) -> FloatArray:
-    return _checked(name, value, above=0.0)
-
-
-def _checked(
-    name: str, value: ArrayLike, above: float | None = None, most: float = np.inf
-) -> FloatArray:
-    """Return `value` as an array, refused unless it is from nought, or `above`, up to `most`."""
+def _checked(name: str, value: ArrayLike, most: float = np.inf) -> None:
+    """Raise ExhaustError, by name, unless all of `value` is from nought up to `most`."""
     array = np.asarray(value, float)
-    if above is not None and not np.all(array > above):
-        raise broken("must be more than zero", f"{np.min(array):g}").named(name)
     if not np.all(array >= 0):
         raise broken("must not be less than zero", f"{np.min(array):g}").named(name)
     if not np.all(array <= most):
         raise broken(f"must be at most {most:g}", f"{np.max(array):g}").named(name)
-    return array
