@@ -9,7 +9,7 @@ import numpy as np
 
 from exhaust.flow.friction import FloatArray
 from exhaust.flow.impulse import Gas, Motion, motion_at_impulse, motion_at_pressure, sonic_motion
-from exhaust.flow.run import Heat, Run, Shape, bore
+from exhaust.flow.passage import Heat, Passage, Shape, bore
 
 
 class Heated(NamedTuple):
@@ -22,7 +22,7 @@ class Heated(NamedTuple):
 
 
 class Measures(NamedTuple):
-    """A run in arrays of numbers; as in `exhaust.flow.run.Run`."""
+    """A run in arrays of numbers; as in `exhaust.flow.run.Passage`."""
 
     shape: Shape
     length: FloatArray
@@ -31,7 +31,7 @@ class Measures(NamedTuple):
     distance: FloatArray
 
 
-def _measures(run: Run) -> Measures:
+def _measures(run: Passage) -> Measures:
     return Measures(run.shape, *(np.asarray(value, float) for value in run[1:]))
 
 
@@ -42,11 +42,11 @@ class Duct:
     `mass_flow` [kg/s], `total_temperature` at the start [K], `outlet_pressure` [Pa].
 
     >>> from exhaust.engine.species import gas_table
-    >>> from exhaust.flow.run import Cone, no_heat
+    >>> from exhaust.flow.passage import Cone, no_heat
     >>> from exhaust.gas.properties import Mixture
     >>> air = Mixture({"N2": 0.79, "O2": 0.21}, gas_table())
     >>> ends = (np.array([0.1]), np.array([900.0]), np.array([101325.0]))
-    >>> duct = Duct(Run(Cone(0.06, 0.06), 3.0, 0.02), air, *ends, no_heat)
+    >>> duct = Duct(Passage(Cone(0.06, 0.06), 3.0, 0.02), air, *ends, no_heat)
     >>> down = duct.down(8)
     >>> [round(float(one.velocity[0]), 1) for one in duct.up(8, down)][::8]
     [88.8, 90.2]

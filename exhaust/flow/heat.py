@@ -18,7 +18,7 @@ from numpy.typing import ArrayLike
 from exhaust.bands import Band
 from exhaust.errors import ExhaustError, broken
 from exhaust.flow.friction import FloatArray, reynolds_number
-from exhaust.flow.run import more_than_zero
+from exhaust.flow.passage import more_than_zero
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # [W/m^2/K^4]
 GRAVITY = 9.80665  # [m/s^2]

@@ -22,7 +22,7 @@ from exhaust.errors import ExhaustError
 from exhaust.flow.duct import Duct, Heated
 from exhaust.flow.friction import FloatArray
 from exhaust.flow.impulse import Gas, Motion
-from exhaust.flow.run import Heat, Run, bore, check_run, more_than_zero, no_heat
+from exhaust.flow.passage import Heat, Passage, bore, check_passage, more_than_zero, no_heat
 
 FEWEST_STEPS, MOST_STEPS = 8, 512
 TOLERANCE = 1e-7  # of inlet pressure and outlet temperature, by halving the step
@@ -56,7 +56,7 @@ class March(NamedTuple):
 
 
 def march(
-    run: Run,
+    run: Passage,
     gas: Gas,
     mass_flow: ArrayLike,
     total_temperature: ArrayLike,
@@ -75,16 +75,16 @@ def march(
 
     >>> from exhaust.engine.species import gas_table
     >>> from exhaust.flow.heat import Surroundings, TubeHeat
-    >>> from exhaust.flow.run import Cone
+    >>> from exhaust.flow.passage import Cone
     >>> from exhaust.gas.properties import Mixture
     >>> air = Mixture({"N2": 0.79, "O2": 0.21}, gas_table())
-    >>> run = Run(Cone(0.06, 0.06), length=3.0, friction=0.02, distance=0.5)
+    >>> run = Passage(Cone(0.06, 0.06), length=3.0, friction=0.02, distance=0.5)
     >>> tube = TubeHeat(air, 0.1, 0.0016, Surroundings(air, 300.0))
     >>> flow = march(run, air, 0.1, 1100.0, 101325.0, tube)
     >>> round(float(flow.total_temperature[-1]), -1), bool(flow.choked)
     (990.0, False)
     """
-    check_run(run)
+    check_passage(run)
     m = more_than_zero("mass_flow", mass_flow)
     T0 = more_than_zero("total_temperature", total_temperature)
     p = more_than_zero("outlet_pressure", outlet_pressure)
@@ -106,7 +106,7 @@ def march(
 
 
 def _samples(
-    run: Run, mass_flow: FloatArray, temperature: FloatArray, heat: Heat
+    run: Passage, mass_flow: FloatArray, temperature: FloatArray, heat: Heat
 ) -> tuple[int, ...]:
     """Return the shape of all samples together, those of the wall included."""
     distance, length = np.asarray(run.distance, float), np.asarray(run.length, float)

@@ -11,7 +11,7 @@ from scipy.integrate import solve_ivp
 from exhaust.engine.species import gas_table
 from exhaust.flow.heat import Surroundings, TubeHeat
 from exhaust.flow.march import TOLERANCE, March, march
-from exhaust.flow.run import Cone, Run
+from exhaust.flow.passage import Cone, Passage
 from exhaust.gas.properties import Mixture
 
 SAMPLES, CASES, REPEATS = 512, 20, 5
@@ -29,7 +29,7 @@ def tube(mass_flow: object, emissivity: object) -> TubeHeat:
 
 def marched(mass_flow: np.ndarray, hot: np.ndarray, emissivity: np.ndarray) -> March:
     """Return all samples at once."""
-    run = Run(Cone(BORE, BORE), LENGTH, FRICTION, BENDS, DISTANCE)
+    run = Passage(Cone(BORE, BORE), LENGTH, FRICTION, BENDS, DISTANCE)
     return march(run, BURNT, mass_flow, hot, AMBIENT, tube(mass_flow, emissivity))
 
 

@@ -12,8 +12,8 @@ from exhaust.flow.duct import Duct
 from exhaust.flow.heat import Surroundings, TubeHeat
 from exhaust.flow.impulse import motion_at_impulse, motion_at_pressure, sonic_motion
 from exhaust.flow.march import TOLERANCE, march
+from exhaust.flow.passage import Cone, Passage, no_heat
 from exhaust.flow.pipe import Gas, Section, adiabatic_pipe
-from exhaust.flow.run import Cone, Run, no_heat
 from exhaust.gas.properties import Mixture
 
 BURNT = Mixture({"N2": 0.73, "CO2": 0.13, "H2O": 0.13, "Ar": 0.01}, gas_table())
@@ -46,7 +46,7 @@ def tail(m, **around):
 
 
 def straight(length=3.0, friction=0.02, local_loss=1.0, distance=0.5, ends=(0.06, 0.06)):
-    return Run(Cone(*ends), length, friction, local_loss, distance)
+    return Passage(Cone(*ends), length, friction, local_loss, distance)
 
 
 @settings(max_examples=30, deadline=None)
@@ -138,8 +138,8 @@ def test_splitting_a_run_changes_nothing(share, ends):
     m, L = 0.2, 3.0
     one = march(straight(ends=ends), BURNT, m, 1100.0, AMBIENT, tail(m))
     middle = ends[0] + (ends[1] - ends[0]) * share
-    first = Run(Cone(ends[0], middle), L * share, 0.02, share, 0.5)
-    second = Run(Cone(middle, ends[1]), L * (1 - share), 0.02, 1 - share, 0.5 + L * share)
+    first = Passage(Cone(ends[0], middle), L * share, 0.02, share, 0.5)
+    second = Passage(Cone(middle, ends[1]), L * (1 - share), 0.02, 1 - share, 0.5 + L * share)
     warm = march(first, BURNT, m, 1100.0, AMBIENT, tail(m)).total_temperature[-1]
     two = march(second, BURNT, m, warm, AMBIENT, tail(m))
     head = march(first, BURNT, m, 1100.0, two.pressure[0], tail(m))
@@ -154,7 +154,7 @@ def test_splitting_a_run_changes_nothing(share, ends):
 @pytest.mark.parametrize(("start", "end"), [(0.05, 0.08), (0.08, 0.05)])
 def test_area_change_alone_is_isentropic(start, end):
     """A/A* = (1/M) [(2/(g+1)) (1 + (g-1)/2 M^2)]^((g+1)/(2(g-1))) at both ends, gamma 1.33."""
-    flow = march(Run(Cone(start, end), 0.4), Steady(), 0.15, 900.0, AMBIENT)
+    flow = march(Passage(Cone(start, end), 0.4), Steady(), 0.15, 900.0, AMBIENT)
 
     def area_ratio(mach):
         return (2 / 2.33 * (1 + 0.165 * mach**2)) ** (2.33 / 0.66) / mach
@@ -166,7 +166,7 @@ def test_area_change_alone_is_isentropic(start, end):
 
 
 def test_a_real_gas_keeps_its_total_pressure_in_a_smooth_cone():
-    flow = march(Run(Cone(0.05, 0.08), 0.4), BURNT, 0.17, 1100.0, AMBIENT)
+    flow = march(Passage(Cone(0.05, 0.08), 0.4), BURNT, 0.17, 1100.0, AMBIENT)
     assert flow.mach[0] > 0.45
     whole = float(flow.total_pressure[-1])
     assert flow.total_pressure == pytest.approx(whole, rel=1e-6)
@@ -222,7 +222,7 @@ def test_a_choked_outlet_is_reported_and_stands_above_ambient():
 
 def test_a_run_that_chokes_inside_has_no_answer_upstream():
     """A narrow start carries more than Mach 1 allows at the total pressure there."""
-    run = Run(Cone(0.03, 0.06), 0.5)
+    run = Passage(Cone(0.03, 0.06), 0.5)
     flow = march(run, BURNT, np.array([0.05, 0.25]), 1100.0, AMBIENT)
     assert flow.choked.tolist() == [False, True]
     assert np.all(np.isfinite(flow.pressure[:, 0]))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from exhaust.flow.march import march
-from exhaust.flow.run import Cone, Run
+from exhaust.flow.passage import Cone, Passage
 
 # Mach, T0/T0*, T/T*, p/p*, p0/p0*
 TABLE = [
@@ -57,7 +57,7 @@ def heated(start, end, gamma):
     def heat(distance, diameter, temperature):
         return temperature, np.full(np.shape(temperature), -gain)
 
-    return march(Run(Cone(0.05, 0.05), LENGTH), gas, m, 1000.0 * start[1], OUT, heat)
+    return march(Passage(Cone(0.05, 0.05), LENGTH), gas, m, 1000.0 * start[1], OUT, heat)
 
 
 PAIRS = [(TABLE[a], TABLE[b], 1.4) for a, b in [(0, 1), (1, 3), (2, 4), (0, 5), (3, 5)]]

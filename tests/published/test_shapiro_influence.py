@@ -12,7 +12,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from exhaust.flow.march import march
-from exhaust.flow.run import Run
+from exhaust.flow.passage import Passage
 
 R, BORE, LENGTH, OUT = 287.05, 0.06, 6.0, 101325.0
 AREA = np.pi / 4 * BORE**2
@@ -59,7 +59,7 @@ def marched(gamma, mach_out, friction_number, warmth, ratio):
     def heat(distance, diameter, temperature):
         return temperature, np.full(np.shape(temperature), loss)
 
-    run = Run(Straight(ratio), LENGTH, friction=friction_number * BORE / LENGTH)
+    run = Passage(Straight(ratio), LENGTH, friction=friction_number * BORE / LENGTH)
     return march(run, gas, m, 1000.0, OUT, heat)
 
 

@@ -46,7 +46,7 @@ class Cone(NamedTuple):
         return start + (end - start) * share, end - start
 
 
-class Run(NamedTuple):
+class Passage(NamedTuple):
     """One run of tube; arrays broadcast.
 
     `shape` of its bore, `length` [m], Darcy `friction` factor [-], `local_loss` the sum of K of
@@ -92,10 +92,10 @@ def bore(area: ArrayLike) -> FloatArray:
     return np.asarray(np.sqrt(4 / np.pi * np.asarray(area, float)))
 
 
-def check_run(run: Run) -> None:
+def check_passage(run: Passage) -> None:
     """Raise ExhaustError, by name, where a run cannot be.
 
-    >>> check_run(Run(Cone(0.06, 0.08), length=0.0))
+    >>> check_passage(Passage(Cone(0.06, 0.08), length=0.0))
     Traceback (most recent call last):
     exhaust.errors.ExhaustError: length must be more than zero (got 0)
     """
