@@ -14,6 +14,8 @@ FloatArray = NDArray[np.float64]
 # [moody, white; from memory]. The middle is the geometric mean of the ends.
 ROUGHNESS = Band(2e-6, 10e-6, 50e-6)  # [m]
 
+LAMINAR = 2040.0  # Reynolds number up to which `darcy_factor` is that of laminar flow
+
 
 def reynolds_number(mass_flow: ArrayLike, diameter: ArrayLike, viscosity: ArrayLike) -> FloatArray:
     """Return the Reynolds number of flow in round tube.
@@ -51,3 +53,22 @@ def darcy_factor(reynolds: ArrayLike, relative_roughness: ArrayLike) -> FloatArr
         raise broken("must be between 0 and 0.05", f"{worst:g}").named("relative_roughness")
     factors = [friction_factor(Re=a, eD=b) for a, b in zip(Re.flat, e.flat, strict=True)]
     return np.asarray(factors, float).reshape(Re.shape)
+
+
+def quick_darcy_factor(reynolds: ArrayLike, relative_roughness: ArrayLike) -> FloatArray:
+    """Return the same factor for thousands of samples at once, to a part in ten thousand.
+
+    Haaland's 1/sqrt(f) = -1.8 log10((e/3.7)^1.11 + 6.9/Re) [haaland] starts two turns of
+    Colebrook's relation; laminar 64/Re below Re 2040. Ranges are those of `darcy_factor`, and are
+    checked there.
+
+    Arrays broadcast: `reynolds`, `relative_roughness` [-].
+
+    >>> round(float(quick_darcy_factor(1e5, 1e-4)), 5)
+    0.01851
+    """
+    Re, e = np.asarray(reynolds, float), np.asarray(relative_roughness, float) / 3.7
+    root = -1.8 * np.log10(e**1.11 + 6.9 / Re)
+    for _ in range(2):
+        root = -2 * np.log10(e + 2.51 * root / Re)
+    return np.where(Re < LAMINAR, 64 / Re, root**-2)

@@ -80,7 +80,8 @@ class Surroundings(NamedTuple):
     """What the outside of the tube meets; arrays broadcast.
 
     `air` its properties, `temperature` of air and of what the tube shines on [K], `pressure` [Pa],
-    `speed` of the air across the tube [m/s], `emissivity` of the tube [-].
+    `speed` of the air across the tube [m/s], `emissivity` of the tube [-], `convection` how many
+    times the heat that the laws give passes to that air [-].
     """
 
     air: Gas
@@ -88,6 +89,7 @@ class Surroundings(NamedTuple):
     pressure: ArrayLike = 101325.0
     speed: ArrayLike = 0.0
     emissivity: ArrayLike = EMISSIVITY.middle
+    convection: ArrayLike = 1.0
 
 
 class Wall(NamedTuple):
@@ -180,14 +182,14 @@ def outside_loss(wall: ArrayLike, diameter: ArrayLike, around: Surroundings) -> 
     4500.0
     """
     Tw, D = np.asarray(wall, float), np.asarray(diameter, float)
-    Ta, p, speed, e = (np.asarray(v, float) for v in around[1:])
+    Ta, p, speed, e, blow = (np.asarray(v, float) for v in around[1:])
     film = (Tw + Ta) / 2
     mu, k, cp = (f(film) for f in (around.air.viscosity, around.air.conductivity, around.air.cp))
     Pr = cp * mu / k
     nu = mu * around.air.gas_constant * film / p
     rayleigh = GRAVITY * np.abs(Tw - Ta) / film * D**3 / nu**2 * Pr
     still, wind = free_nusselt(rayleigh, Pr), forced_nusselt(speed * D / nu, Pr)
-    h = np.cbrt(still**3 + wind**3) * k / D
+    h = blow * np.cbrt(still**3 + wind**3) * k / D
     return np.asarray(np.pi * D * (h * (Tw - Ta) + e * STEFAN_BOLTZMANN * (Tw**4 - Ta**4)))
 
 
@@ -219,10 +221,15 @@ class TubeHeat:
         more_than_zero("pressure of the surroundings", around.pressure)
         _checked("speed of the air", around.speed)
         _checked("emissivity", around.emissivity, most=1.0)
+        more_than_zero("convection", around.convection)
         more_than_zero("near augmentation", stirring.near)
         more_than_zero("far augmentation", stirring.far)
         more_than_zero("decay", stirring.decay)
         _checked("cooling_power", stirring.cooling_power, most=1.0)
+
+    def carrying(self, mass_flow: ArrayLike) -> TubeHeat:
+        """Return the same tube with another mass flow of gas in it [kg/s]."""
+        return attrs.evolve(self, mass_flow=mass_flow)
 
     def inside_coefficient(
         self, distance: ArrayLike, diameter: ArrayLike, temperature: ArrayLike
@@ -253,7 +260,7 @@ class TubeHeat:
             np.asarray(around.temperature, float),
             1 / (self.inside_coefficient(distance, D, temperature) * np.pi * D),
             D + 2 * np.asarray(self.wall, float),
-            *(around.pressure, around.speed, around.emissivity, power),
+            *(around.pressure, around.speed, around.emissivity, around.convection, power),
         )
 
         def short(wall: FloatArray) -> FloatArray:

@@ -146,14 +146,23 @@ def leg_pressures(
     balanced = np.abs(off) <= FINE * np.maximum(coming, np.finfo(float).tiny)
     _refuse_outside("flow", off, balanced, "must add up to nought")
     share = Q / np.where(coming > 0, coming, 1.0)
-    into = np.maximum(share, 0.0)
     u = np.abs(Q) / A
-    M = np.sum((into * u)[..., None] * -e, axis=-2, keepdims=True)
+    driven = drive(share, u, e)
+    return np.asarray(np.where(Q < 0, rho * u * (driven - u / 2), rho * u**2 / 2))
+
+
+def drive(share: FloatArray, speed: FloatArray, axis: FloatArray) -> FloatArray:
+    """Return the momentum per mass that drives gas out along each leg, |M| cos(k b) [m/s].
+
+    Legs lie along the last axis of `share` of the flow, in above nought and out below, and of
+    the `speed` in each [m/s]; `axis` as for `leg_pressures`, whose M, k and b these are.
+    """
+    into = np.maximum(share, 0.0)
+    M = np.sum((into * speed)[..., None] * -axis, axis=-2, keepdims=True)
     pace = np.linalg.norm(M, axis=-1)
-    along = np.sum(M * e, axis=-1) / np.where(pace > 0, pace, 1.0)
+    along = np.sum(M * axis, axis=-1) / np.where(pace > 0, pace, 1.0)
     turn = np.arccos(np.clip(along, -1.0, 1.0))
-    pushed = u * pace * np.cos(_kept_turn(into, np.maximum(-share, 0.0)) * turn)
-    return np.asarray(np.where(Q < 0, rho * (pushed - u**2 / 2), rho * u**2 / 2))
+    return np.asarray(pace * np.cos(_kept_turn(into, np.maximum(-share, 0.0)) * turn))
 
 
 def _kept_turn(into: FloatArray, out: FloatArray) -> FloatArray:

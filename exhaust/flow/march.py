@@ -105,6 +105,32 @@ def march(
     )
 
 
+def cooled(
+    run: Passage, gas: Gas, mass_flow: ArrayLike, total_temperature: ArrayLike, heat: Heat
+) -> tuple[FloatArray, FloatArray]:
+    """Return total temperature at the end of `run`, and that of the wall in its middle [K].
+
+    The way down of `march` alone, for which no pressure is needed; to the same tolerance.
+    """
+    check_passage(run)
+    m = more_than_zero("mass_flow", mass_flow)
+    T0 = more_than_zero("total_temperature", total_temperature)
+    samples = _samples(run, m, T0, heat)
+    m, T0 = (np.broadcast_to(value, samples) for value in (m, T0))
+    duct = Duct(run, gas, m, T0, np.ones(samples), heat)
+    steps, coarse, error = FEWEST_STEPS, T0, np.inf
+    while steps <= MOST_STEPS:
+        down = duct.down(steps)
+        end = gas.temperature_at(down.total_enthalpy[-1])
+        error = float(np.max(np.abs(end / coarse - 1)))
+        if error <= TOLERANCE:
+            half = np.asarray(run.length, float) / 2
+            wall, _ = heat(run.distance + half, bore(run.shape.area(0.5)), (T0 + end) / 2)
+            return end, np.broadcast_to(wall, samples)
+        steps, coarse = 2 * steps, end
+    raise ExhaustError(f"the heat along the run did not settle (off by {error:.1e})")
+
+
 def _samples(
     run: Passage, mass_flow: FloatArray, temperature: FloatArray, heat: Heat
 ) -> tuple[int, ...]:
