@@ -189,11 +189,10 @@ def _fit(work: Work) -> Step:
 def _weld(work: Work) -> Step:
     x = work.x
     butts = 4 * work.plan.butt_welds
-    total = x.weld_length + butts * math.pi * x.tube.od
     settings = (
-        Fact("Seam round the window", x.weld_length, "cut"),
+        Fact("Seam round the window", x.opening_seam, "cut"),
         Fact(f"{butts} butt welds", butts * math.pi * x.tube.od, "cut"),
-        Fact("Weld in all", total, "run"),
+        Fact("Weld in all", x.weld_length, "run"),
         Fact("Filler", material(x.tube.material).filler, "text"),
     )
     words = (

@@ -2,32 +2,27 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
-from typing import Any, NamedTuple, Self
+from typing import Any, Self
 
 import attrs
+import numpy as np
 
 from exhaust import units
 from exhaust.describe import Description, a, argument_name, not_negative, positive, within
 from exhaust.errors import broken
-from exhaust.geometry import crossover, elbow, elbow_measures
+from exhaust.geometry import crossover, elbow, elbow_measures, elbow_sections
 from exhaust.geometry.crossover import Quarter
 from exhaust.geometry.elbow import SlicedElbow
 from exhaust.joints import parallel_x_rules as rules
 from exhaust.joints.numbers import JointNumbers
+from exhaust.joints.shared import Crossover, Envelope, Profile, Seam, odd
 from exhaust.joints.sliced import Sliced
 from exhaust.stock import Bend, Tube, material
 
 FAR = 10.0  # no exhaust is wider [m]
 WAYS = ("spacing", "gap", "outside_width", "spacer")
-
-
-class Envelope(NamedTuple):
-    """The room that a joint takes [m]."""
-
-    width: float
-    length: float
-    height: float
 
 
 def _a_straight(instance: object, field: attrs.Attribute[Any], value: float) -> None:
@@ -47,7 +42,7 @@ def _optional_length(validator: Any) -> Any:
 
 
 @attrs.frozen(kw_only=True, repr=False)
-class ParallelX(Sliced, Description):
+class ParallelX(Sliced, Crossover, Description):
     """Two bends, sliced at the heel and welded back to back, brought parallel by return bends.
 
     `bend` is sliced; `cutback` is the share of the outside diameter that comes off its heel;
@@ -154,6 +149,11 @@ class ParallelX(Sliced, Description):
         return rules.notes(self.bend, self.cutback, self._placed, self.run_on)
 
     @property
+    def limits(self) -> tuple[str, ...]:
+        """What limits this joint, in words."""
+        return rules.limits(self.bend, self.cutback, self._placed, self.least_spacing)
+
+    @property
     def numbers(self) -> JointNumbers:
         """What it measures and what it leaves open for the gas, as a result to look at."""
         return JointNumbers(joint=self)
@@ -171,6 +171,11 @@ class ParallelX(Sliced, Description):
         return self.narrowest_area / (2.0 * self.tube.flow_area)
 
     @property
+    def flow_normal_area(self) -> float:
+        """Least area square to the flow [m^2]: where it is narrowest both sides run parallel."""
+        return self.narrowest_area
+
+    @property
     def narrowest_perimeter(self) -> float:
         """Wall that the gas touches where it is narrowest, both sides [m]; the window is none."""
         return 2.0 * elbow.throat_perimeter(self.elbow)
@@ -184,6 +189,28 @@ class ParallelX(Sliced, Description):
     def window_ratio(self) -> float:
         """Window area over the flow area of one tube."""
         return self.window_area / self.tube.flow_area
+
+    @property
+    def turning(self) -> float:
+        """Angle that one side turns through: a half bend, the main bend, a half bend [rad]."""
+        return 4.0 * self.half_angle
+
+    @property
+    def leg_angle(self) -> float:
+        """Angle of a side to the joint's long direction in the middle [rad]: none."""
+        return 0.0
+
+    def profile(self, stations: int = 41) -> Profile:
+        """Return area and window along one side, exit to exit, at an odd number of stations.
+
+        >>> x = ParallelX(Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in"), cutback=0.28)
+        >>> along = x.profile(5)
+        >>> [round(float(area) * 1e6) for area in along.leg_area]
+        [4174, 4174, 3264, 4174, 4174]
+        """
+        position = np.linspace(0.0, self.centreline_length, odd(stations))
+        from_middle = position - self.centreline_length / 2.0
+        return Profile(position, *elbow_sections.along(self.elbow, from_middle))
 
     @cached_property
     def land_area(self) -> float:
@@ -236,7 +263,20 @@ class ParallelX(Sliced, Description):
         """Width, length and height of the room that it takes [m]."""
         return Envelope(self.overall_width, self.overall_length, float(self.tube.od))
 
-    # What it weighs and holds
+    # What it takes to weld, what it weighs and holds
+
+    @property
+    def seams(self) -> tuple[Seam, ...]:
+        """The seam round the opening, and the butt welds between main and return bends.
+
+        A straight that the bends' own straight ends do not reach is a piece of its own, with two.
+        """
+        piece = self.spacer > self.bend.tangent + self.return_bend.tangent
+        round_it = math.pi * self.tube.od
+        return (
+            Seam("round the opening", self.opening_seam, 1),
+            Seam("bend to return bend", round_it, 8 if piece else 4),
+        )
 
     @property
     def mass(self) -> float:

@@ -171,3 +171,33 @@ def notes(bend: Bend, cutback: float, at: Placed, run_on: float) -> tuple[str, .
             words += f", but the bend comes with {own}: the slice crosses a weld"
         found.append(words)
     return tuple(found)
+
+
+def limits(bend: Bend, cutback: float, at: Placed, least_spacing: float) -> tuple[str, ...]:
+    """Return what limits a joint that can be made, in words: the cutback and the spacing."""
+    radius = bend.tube.od / 2.0
+    most = elbow.reach(bend.clr, radius, at.half_angle)
+    where = "the end of the bend"
+    if cutback > most or at.spacer > 0.0:
+        most += at.spacer * math.sin(at.half_angle) / bend.tube.od
+        where = f"the {in_unit_of(bend.clr, at.spacer)} of straight after the bend"
+    thin = 1.0 - bend.tube.wall / bend.tube.od
+    if most < thin:
+        deep = f"cutback can grow to {floored(most)} before the opening runs past {where}"
+    else:
+        deep = f"cutback can grow to {floored(thin)} before nothing of the tube is left"
+    near = in_unit_of(bend.tube.od, least_spacing, up=True)
+    return (
+        deep,
+        f"spacing can come down to {near} at this cutback: there the tips of the opening meet the "
+        "ends of the bends",
+    )
+
+
+def floored(share: float) -> str:
+    """Return the greatest cutback that is still taken, to three figures.
+
+    >>> floored(0.58578)
+    '0.585'
+    """
+    return f"{math.floor(share * 1e3 + 1e-6) / 1e3:.3f}"

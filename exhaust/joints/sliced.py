@@ -78,8 +78,8 @@ class Sliced:
         return elbow.run_on(self.elbow)
 
     @cached_property
-    def weld_length(self) -> float:
-        """Seam of the two sliced bends, once round the outside [m]; butt welds not included."""
+    def opening_seam(self) -> float:
+        """Seam of the two sliced bends, once round the outside of the opening [m]."""
         return elbow_measures.curve_length(self.elbow, self.elbow.radius)
 
     def slug_length(self, kerf: Length = NO_KERF) -> float:

@@ -253,4 +253,5 @@ def test_weld_is_the_seam_and_a_turn_of_the_outside_for_every_butt() -> None:
     sheet = cut_sheet(x, SAW)
     butts = setting(sheet, "8 butt welds")
     assert butts == pytest.approx(8 * math.pi * 76.2 * MM)
-    assert setting(sheet, "Weld in all") == pytest.approx(butts + x.weld_length)
+    assert setting(sheet, "Weld in all") == pytest.approx(butts + x.opening_seam)
+    assert x.weld_length == pytest.approx(butts + x.opening_seam)

@@ -125,7 +125,7 @@ def measured(shape: Shape) -> dict[str, float]:
         "opening_height": 2 * max(reach_along(face, (0, 0, 1)) for face in opening),
         "bore_opening_length": 2 * max(reach_along(face, (0, 1, 0)) for face in window),
         "bore_opening_height": 2 * max(reach_along(face, (0, 0, 1)) for face in window),
-        "weld_length": 2 * length(curved(opening)),
+        "opening_seam": 2 * length(curved(opening)),
         "narrowest_perimeter": 2 * length(curved(middle)),
         "slug_length": 2 * reach_along(slug, (0, 1, 0)),
         "slug_height": 2 * reach_along(slug, (0, 0, 1)),

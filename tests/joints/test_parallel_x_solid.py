@@ -36,7 +36,7 @@ NAMES = (
     "opening_height",
     "bore_opening_length",
     "bore_opening_height",
-    "weld_length",
+    "opening_seam",
     "narrowest_perimeter",
     "cut_depth",
     "spacing",
