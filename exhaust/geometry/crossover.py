@@ -98,6 +98,23 @@ def least_spacing(quarter: Quarter, radius: float) -> float:
     return 2.0 * (quarter.return_clr - inward * math.cos(quarter.half_angle))
 
 
+def deepest_cutback(quarter: Quarter, radius: float, wanted: float) -> float:
+    """Return the largest cutback that the spacing `wanted` [m] leaves room for; one or more: any.
+
+    f = (CC/2 - a)(R + a)/(D (R2 - a)), where `least_spacing` is `wanted`; from the spacing of a
+    whole bend's reach on, straights make room for any [spiric]. `radius` is that of the outer
+    wall; offset and straight of `quarter` itself are not used.
+
+    >>> a = Quarter(0.0127, 0.09525, 0.09525, math.pi / 4)
+    >>> round(deepest_cutback(a, 0.03175, 0.08255), 6)
+    0.3
+    """
+    inward = quarter.return_clr - radius
+    if wanted >= 2.0 * (quarter.return_clr - inward * math.cos(quarter.half_angle)):
+        return 1.0
+    return (wanted / 2.0 - radius) * (quarter.clr + radius) / (2.0 * radius * inward)
+
+
 def overall_length(quarter: Quarter) -> float:
     """Return the length of the joint from exit to exit [m].
 

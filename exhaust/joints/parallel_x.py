@@ -151,7 +151,10 @@ class ParallelX(Sliced, Crossover, Description):
     @property
     def limits(self) -> tuple[str, ...]:
         """What limits this joint, in words."""
-        return rules.limits(self.bend, self.cutback, self._placed, self.least_spacing)
+        held = any((self._spacing, self._gap is not None, self._outside_width))
+        spacing = self.spacing if held else None
+        most = rules.deepest(self.bend, self.return_bend, self._placed, spacing)
+        return rules.limits(self.bend, most, self.least_spacing)
 
     @property
     def numbers(self) -> JointNumbers:

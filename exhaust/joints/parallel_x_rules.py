@@ -173,25 +173,28 @@ def notes(bend: Bend, cutback: float, at: Placed, run_on: float) -> tuple[str, .
     return tuple(found)
 
 
-def limits(bend: Bend, cutback: float, at: Placed, least_spacing: float) -> tuple[str, ...]:
+def limits(bend: Bend, most: float, least_spacing: float) -> tuple[str, ...]:
     """Return what limits a joint that can be made, in words: the cutback and the spacing."""
-    radius = bend.tube.od / 2.0
-    most = elbow.reach(bend.clr, radius, at.half_angle)
-    where = "the end of the bend"
-    if cutback > most or at.spacer > 0.0:
-        most += at.spacer * math.sin(at.half_angle) / bend.tube.od
-        where = f"the {in_unit_of(bend.clr, at.spacer)} of straight after the bend"
     thin = 1.0 - bend.tube.wall / bend.tube.od
-    if most < thin:
-        deep = f"cutback can grow to {floored(most)} before the opening runs past {where}"
-    else:
-        deep = f"cutback can grow to {floored(thin)} before nothing of the tube is left"
-    near = in_unit_of(bend.tube.od, least_spacing, up=True)
+    before = "before the tips of the opening meet the ends of the bends"
+    if most >= thin:
+        most, before = thin - 1e-6, "before nothing of the tube is left in the middle"
+    near = in_unit_of(bend.clr, least_spacing, up=True)
     return (
-        deep,
-        f"spacing can come down to {near} at this cutback: there the tips of the opening meet the "
+        f"cutback can grow to {floored(most)} {before}",
+        f"spacing can come down to {near} at this cutback, where the tips of the opening meet the "
         "ends of the bends",
     )
+
+
+def deepest(bend: Bend, back: Bend, at: Placed, spacing: float | None) -> float:
+    """Return the largest cutback for this `spacing` [m], or for the straights as they are."""
+    radius = bend.tube.od / 2.0
+    if spacing is None:
+        straight = at.spacer * math.sin(at.half_angle) / bend.tube.od
+        return elbow.reach(bend.clr, radius, at.half_angle) + straight
+    whole = Quarter(radius, float(bend.clr), float(back.clr), bend.half_angle)
+    return crossover.deepest_cutback(whole, radius, spacing)
 
 
 def floored(share: float) -> str:

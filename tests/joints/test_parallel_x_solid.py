@@ -9,7 +9,7 @@ import math
 from typing import Any
 
 import pytest
-from solids import Shape, area, beyond, flat, measured, tube
+from solids import Shape, area, beyond, flat, length, measured, tube
 
 from exhaust import Bend, ParallelX, Tube
 from exhaust.geometry import elbow_measures
@@ -114,6 +114,30 @@ def test_sections_are_the_solids_and_least_in_the_middle(name: str) -> None:
         got = elbow_measures.section_area(x.elbow, y * 1e-3, x.elbow.bore)
         assert got == pytest.approx(solid, rel=SOLID)
         assert 2 * solid >= x.narrowest_area * (1 - SOLID)
+
+
+@pytest.mark.parametrize("name", ["usual", "runs on to the straight", "two lobes"])
+def test_the_profile_is_the_solids_section_by_section(name: str) -> None:
+    """Square to the centreline: through the bend's axis, then square to the straight."""
+    x = joint(CASES[name])
+    shape = solid_of(CASES[name], x)
+    bore = tube(shape, shape.od / 2 - shape.wall)
+    window = flat((shape.plane, 0, 0), (1, 0, 0)).intersect(bore)
+    kept = bore - beyond(shape.plane)
+    along = x.profile(201)
+    turn = math.radians(shape.half_angle)
+    for station in range(101, 131, 3):
+        way = (along.position[station] - x.centreline_length / 2) * 1e3
+        psi, past = min(way / shape.clr, turn), max(way - shape.clr * turn, 0.0)
+        if past >= shape.straight:
+            break
+        heading = (-math.sin(psi), math.cos(psi), 0.0)
+        section = flat(tuple(past * part for part in heading), heading)
+        solid = area(section.intersect(kept)) * 1e-6
+        assert along.leg_area[station] == pytest.approx(solid, rel=SOLID)
+        if along.window_height[station]:
+            cut = length(section.intersect(window[0])) * 1e-3
+            assert along.window_height[station] == pytest.approx(cut, rel=SOLID)
 
 
 def test_spacing_per_degree_is_the_solids_slope() -> None:
