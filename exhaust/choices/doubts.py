@@ -8,20 +8,34 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from exhaust.bands import SEED, Band, draw
+from exhaust.bands import SAMPLES, SEED, Band, draw
 from exhaust.engine.flow import ExhaustFlow
-from exhaust.flow.cost import EXPANSION_RATIO, MECHANICAL_EFFICIENCY, Breathing
+from exhaust.engine.species import gas_table
+from exhaust.flow.cost import EXPANSION_RATIO, Breathing
 from exhaust.flow.friction import ROUGHNESS
+from exhaust.flow.heat import COOLING_POWER, DECAY, EMISSIVITY, FAR, NEAR, Stirring, Surroundings
+from exhaust.flow.installed import Service
 from exhaust.flow.junction import MERGE_LOSS_SPREAD
-from exhaust.flow.pipe import Gas
+from exhaust.gas.properties import Mixture
 
 # Handbooks against each other for one bend; makers against a flow bench for a silencer: common
 # practice, no source. Factors on the loss coefficients.
 BENDS = Band(0.75, 1.0, 1.35)
 SILENCERS = Band(0.75, 1.0, 1.30)
+# No handbook has a crossover. Its turns and its narrowest place are taken as those of one stream
+# that keeps to its own tube; gas that cuts across turns less, gas that is torn loses more.
+JOINT = Band(0.5, 1.0, 1.7)
+# Air under a car, and how far the laws for a tube in free air hold there; common practice.
+AIR_SPEED = 5.0  # [m/s]
+CONVECTION = Band(0.5, 1.0, 2.0)
 # Legs run parallel to the outlet as cut; in the car they come in at up to 30 degrees.
 MERGE_ANGLE = Band(0.0, 0.0, math.radians(30.0))
-_RATIOS = ("mass_flow", "roughness", "bends", "silencers", "expansion_ratio")
+_RATIOS = (
+    *("mass_flow", "roughness", "bends", "silencers", "joint", "emissivity", "convection"),
+    *("near", "far", "decay", "expansion_ratio"),
+)
+
+AIR = {"N2": 0.7808, "O2": 0.2095, "Ar": 0.0097}  # dry, by mole
 
 Samples = NDArray[np.float64]
 
@@ -32,14 +46,42 @@ class Doubts(NamedTuple):
     mass_flow: Samples  # of the engine [kg/s]
     gas_temperature: Samples  # [K]
     roughness: Samples  # [m]
-    bends: Samples  # factor on the loss of bends and of the joint
-    silencers: Samples  # factor on the losses given
+    bends: Samples  # factor on the loss of bends
+    silencers: Samples  # factor on the losses of parts
+    joint: Samples  # factor on the loss of the joint
+    emissivity: Samples  # of the tube outside
+    convection: Samples  # factor on the heat that the air takes
+    near: Samples  # augmentation of heat inside, near the engine
+    far: Samples  # and far from it
+    decay: Samples  # [m]
+    cooling_power: Samples  # of bulk over wall temperature
     expansion_ratio: Samples  # of the turbine
     merge_angle: Samples  # of the legs to the outlet [rad]
     merge_loss: Samples  # added to the loss coefficient of a merge
 
 
-def doubts(flow: ExhaustFlow, seed: int = SEED) -> tuple[Doubts, Doubts]:
+NAMES = {
+    "mass_flow": "volumetric efficiency",
+    "gas_temperature": "gas temperature",
+    "roughness": "roughness of the tube",
+    "bends": "losses of bends",
+    "silencers": "losses of silencers",
+    "joint": "loss of the joint",
+    "emissivity": "emissivity of the tube",
+    "convection": "air around the tube",
+    "near": "heat near the engine",
+    "far": "heat far from the engine",
+    "decay": "how far pulses stir",
+    "cooling_power": "law of cooling inside",
+    "expansion_ratio": "expansion ratio of the turbine",
+    "merge_angle": "angle of the merge",
+    "merge_loss": "loss of the merge",
+}
+
+
+def doubts(
+    flow: ExhaustFlow, seed: int = SEED, samples: int | None = None
+) -> tuple[Doubts, Doubts]:
     """Return the inputs at their middle, and the same inputs sampled jointly.
 
     Flow varies with volumetric efficiency; the other inputs are independent of each other.
@@ -52,17 +94,48 @@ def doubts(flow: ExhaustFlow, seed: int = SEED) -> tuple[Doubts, Doubts]:
         "roughness": ROUGHNESS,
         "bends": BENDS,
         "silencers": SILENCERS,
+        "joint": JOINT,
+        "emissivity": EMISSIVITY,
+        "convection": CONVECTION,
+        "near": NEAR,
+        "far": FAR,
+        "decay": DECAY,
+        "cooling_power": COOLING_POWER,
         "expansion_ratio": EXPANSION_RATIO if flow.duty.has_turbine else Band(1.0, 1.0, 1.0),
         "merge_angle": MERGE_ANGLE,
         "merge_loss": Band(-MERGE_LOSS_SPREAD, 0.0, MERGE_LOSS_SPREAD),
     }
     middle = Doubts(**{name: np.array([band.middle]) for name, band in inputs.items()})
-    return middle, Doubts(**draw(inputs, ratios=_RATIOS, seed=seed))
+    drawn = draw(inputs, ratios=_RATIOS, seed=seed, samples=samples or SAMPLES)
+    drawn["emissivity"] = np.minimum(drawn["emissivity"], 1.0)  # nothing shines more than black
+    drawn["cooling_power"] = np.clip(drawn["cooling_power"], 0.0, 1.0)
+    return middle, Doubts(**drawn)
 
 
-def burnt_gas_at(flow: ExhaustFlow, inputs: Doubts) -> Gas:
-    """Return gamma and gas constant of the exhaust at its sampled temperature."""
-    return Gas(flow.gas.gamma(inputs.gas_temperature), flow.gas.gas_constant)
+def service(flow: ExhaustFlow, inputs: Doubts) -> Service:
+    """Return what tube, bends, parts and air are like, sample by sample.
+
+    >>> from exhaust.engine import Engine, OperatingPoint, exhaust_flow
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
+    >>> flow = exhaust_flow(Engine(displacement="2 L", cylinders=4), duty)
+    >>> service(flow, doubts(flow)[0]).bends
+    array([1.])
+    """
+    return Service(
+        roughness=inputs.roughness,
+        bends=inputs.bends,
+        parts=inputs.silencers,
+        joint=inputs.joint,
+        around=Surroundings(
+            air=Mixture(AIR, gas_table()),
+            temperature=flow.ambient_temperature,
+            pressure=flow.ambient_pressure,
+            speed=AIR_SPEED,
+            emissivity=inputs.emissivity,
+            convection=inputs.convection,
+        ),
+        stirring=Stirring(inputs.near, inputs.far, inputs.decay, inputs.cooling_power),
+    )
 
 
 def breathing(flow: ExhaustFlow, inputs: Doubts) -> Breathing:
@@ -79,21 +152,3 @@ def breathing(flow: ExhaustFlow, inputs: Doubts) -> Breathing:
         compression_ratio=flow.engine.compression_ratio,
         expansion_ratio=inputs.expansion_ratio,
     )
-
-
-def cost_assumptions(flow: ExhaustFlow) -> list[str]:
-    """Return what the price of back pressure assumes, in words."""
-    said = [
-        "Power cost is first order: total pressure against the pistons, and burnt gas held back "
-        f"at compression ratio {flow.engine.compression_ratio:g}, gross work being brake work "
-        f"over {MECHANICAL_EFFICIENCY:g}; no wave, knock or mixture effect. Beyond a tenth of "
-        "the power it only says far too much."
-    ]
-    if flow.duty.has_turbine:
-        low, middle, high = EXPANSION_RATIO
-        said.append(
-            f"Pressures stand at the turbine outlet. Ahead of the turbine they are {middle:g} "
-            f"times as much ({low:g} to {high:g}, its expansion ratio; common practice), and "
-            "power cost is reckoned there."
-        )
-    return said

@@ -5,18 +5,16 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from exhaust.choices.assumed import cost_assumptions, service_assumptions
 from exhaust.choices.choosing import percent, percent_band, turned
-from exhaust.choices.doubts import MERGE_ANGLE, cost_assumptions
+from exhaust.choices.doubts import MERGE_ANGLE
 from exhaust.choices.limits import misfits, misfits_in_words
-from exhaust.flow.friction import ROUGHNESS
 from exhaust.flow.junction import MERGE_LOSS_SPREAD
-from exhaust.show import quantity
 
 if TYPE_CHECKING:
     from exhaust.choices.merges import MergeComparison, MergeInFlow
 
 PULSES = "That is steady flow; an engine breathes out in pulses, which this does not judge yet."
-LONGEST = 20.0  # no outlet of a vehicle is longer [m]
 
 
 def merge_reason(answer: MergeComparison) -> list[str]:
@@ -25,7 +23,11 @@ def merge_reason(answer: MergeComparison) -> list[str]:
     said = []
     if not same.choked:
         lost = f"{percent_band(same.power_cost)} of power"
-        said.append(f"Two legs merged into their own size, {same.outlet.name}, lose {lost}.")
+        alone = percent_band(same.merge_cost)
+        said.append(
+            f"Merged into their own size, {same.outlet.name}, the pipes and all that follows cost "
+            f"{lost}, the merge itself {alone}."
+        )
     larger = [one for one in answer.options[1:] if one.fits]
     if larger and not same.choked:
         worth = percent(answer.limits.worth_having)
@@ -33,12 +35,12 @@ def merge_reason(answer: MergeComparison) -> list[str]:
         said.append(f"Against it (worth having: {worth}): {against}.")
     said += misfits_in_words(
         {
-            one.outlet: misfits(one.outlet, one.choked, one.loss, answer.limits)
+            one.outlet: misfits(one.outlet, one.choked, one.back_pressure, answer.limits)
             for one in answer.options
         }
     )
     said.append(PULSES)
-    return [*said, f"Buy {answer.choice.name}{_why_this(answer)}{_longer_outlet(answer)}."]
+    return [*said, f"Buy {answer.choice.name}{_why_this(answer)}."]
 
 
 def _against_same(one: MergeInFlow) -> str:
@@ -56,42 +58,23 @@ def _why_this(answer: MergeComparison) -> str:
     return ": the smallest that gives up nothing worth having"
 
 
-def _longer_outlet(answer: MergeComparison) -> str:
-    """Return from about what length of outlet on its friction asks for a larger one."""
-    worth, chosen = answer.limits.worth_having, answer.chosen
-    larger = [one for one in answer.options[answer.options.index(chosen) + 1 :] if one.fits]
-
-    def cost(one: MergeInFlow, length: float) -> float:
-        return one.power_cost.middle + length * one.cost_per_length
-
-    lengths = [
-        (worth - cost(chosen, 0) + cost(one, 0)) / (chosen.cost_per_length - one.cost_per_length)
-        for one in larger
-        if one.cost_per_length < chosen.cost_per_length
-    ]
-    if not lengths or not 0 < min(lengths) < LONGEST:
-        return ""
-    length = min(lengths)
-    least = min(cost(one, length) for one in larger)
-    name = next(one.outlet.name for one in larger if cost(one, length) <= least + worth)
-    return f"; if more than about {quantity(length, 'run')} of outlet follows, {name}"
-
-
 def merge_assumptions(answer: MergeComparison) -> list[str]:
     """Return what the comparison assumes beyond the exhaust flow."""
     angle = math.degrees(MERGE_ANGLE.high)
-    rough = f"{quantity(ROUGHNESS.middle, 'roughness')} rough"
     said = [
         "The loss of a merge is a momentum balance with one pressure across its legs, which run "
         f"parallel to the outlet as cut; the band takes them in at up to {angle:.0f} degrees and "
         f"{MERGE_LOSS_SPREAD:g} either way in the loss coefficient, never below nought.",
-        "Steady, incompressible across the merge, at ambient pressure in the outlet; both legs "
-        "pass the same flow.",
-        f"Power cost is that of the merge alone. Friction is for outlet tube {rough}; for all that "
-        "follows the merge, ask compare_tubes of it as one pipe.",
+        f"The pipes meet {_meeting(answer)}; what follows them there runs once, in the outlet's "
+        "tube, and a silencer with a rating becomes one that flows as much as the two.",
         "No stretch means that the outline keeps its length on the middle of the wall. Elongation "
         "in tables does not hold across a weld bead or for ferritic grades (common practice).",
     ]
-    if answer.limits.largest_back_pressure_gauge is not None:
-        said.append("largest_back_pressure_gauge is held against the loss of the merge alone.")
-    return said + cost_assumptions(answer.flow)
+    return said + service_assumptions(answer.system) + cost_assumptions(answer.flow)
+
+
+def _meeting(answer: MergeComparison) -> str:
+    system = answer.system
+    if system.pipes == 1:
+        return "where the system has its merge"
+    return "where the joint stands" if system.joint is not None else "after the first run"

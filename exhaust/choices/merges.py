@@ -8,12 +8,13 @@ import attrs
 
 from exhaust.bands import Band, Verdict, band_of, verdict
 from exhaust.choices.choosing import smallest_good_enough
-from exhaust.choices.doubts import doubts
+from exhaust.choices.doubts import Doubts, doubts
 from exhaust.choices.forming import Forming, forming
 from exhaust.choices.limits import Limits, misfits, none_fits
 from exhaust.choices.merge_reasons import merge_assumptions, merge_reason
+from exhaust.choices.merged import LEGS, leg_of, merged
 from exhaust.choices.shelf import given_tubes, shelf_tubes
-from exhaust.choices.steady import LEGS, SteadyMerge, merge_flow, plain
+from exhaust.choices.steady import SteadyMerge, merge_flow, plain
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
@@ -33,16 +34,16 @@ class MergeInFlow:
     outlet: Tube
     area_ratio: float  # both legs' flow area over the outlet's
     forming: Forming
-    velocity: float  # in the outlet [m/s]
-    mach: float  # in the outlet
-    dynamic_head: float  # in the outlet [Pa]
+    velocity: float  # where the outlet starts [m/s]
+    mach: float  # there
+    dynamic_head: float  # there [Pa]
     loss_coefficient: float  # on the outlet's dynamic head
     loss: float  # of total pressure in the merge [Pa]
     loss_band: Band  # [Pa]
-    power_cost: Band  # of the merge, share of power
-    friction_per_length: float  # of the outlet after it [Pa/m]
-    cost_per_length: float  # of that friction, share of power per metre [1/m]
-    choked: bool  # the outlet would run at Mach 1
+    merge_cost: Band  # of the merge alone, share of power
+    back_pressure: float  # of the whole system, gauge [Pa]
+    power_cost: Band  # of the whole system, share of power
+    choked: bool  # the gas would reach Mach 1
     fits: bool  # the limits, and does not choke
     verdict: Verdict  # against the same size; better is less cost
 
@@ -50,6 +51,8 @@ class MergeInFlow:
 @attrs.frozen(kw_only=True, repr=False)
 class MergeComparison(Result):
     """Outlets small to large, the same size as the legs first, and the one to buy.
+
+    `systems` are what the system becomes with each outlet; the power cost is that of the whole.
 
     `best` costs least of those that fit; `choice` is the smallest that is not worse than it by a
     difference worth having.
@@ -59,6 +62,7 @@ class MergeComparison(Result):
     flow: ExhaustFlow
     limits: Limits
     leg: Tube
+    systems: tuple[System, ...]
     options: tuple[MergeInFlow, ...]
     best: Tube
     choice: Tube
@@ -92,10 +96,12 @@ class MergeComparison(Result):
         note = "no stretch, on the middle of the wall"
         return [
             Fact("buy", self.choice.name, note="outlet of the merge"),
-            Fact("power cost of the merge", chosen.power_cost.middle, "percent"),
+            Fact("power cost", chosen.power_cost.middle, "percent", "of the whole system"),
             Fact("cutback", chosen.forming.cutback, "ratio3", note),
             Fact("power cost, low", chosen.power_cost.low, "percent"),
             Fact("power cost, high", chosen.power_cost.high, "percent"),
+            Fact("power cost of the merge alone", chosen.merge_cost.middle, "percent"),
+            Fact("back pressure", chosen.back_pressure, "pressure", "gauge, where the pipes start"),
             Fact("legs' area over outlet's", chosen.area_ratio, "ratio"),
             Fact("velocity in the outlet", chosen.velocity, "velocity"),
             Fact("forming at a half cutback", chosen.forming.words()),
@@ -111,10 +117,11 @@ class MergeComparison(Result):
             Column("velocity", "velocity", "velocity"),
             Column("loss_coefficient", "K", "ratio"),
             Column("loss", "loss", "pressure"),
+            Column("merge_cost", "merge alone", "percent"),
+            Column("back_pressure_gauge", "back pressure", "pressure"),
             Column("power_cost", "power cost", "percent"),
             Column("power_cost_low", "low", "percent"),
             Column("power_cost_high", "high", "percent"),
-            Column("friction_per_length", "friction after it", "pressure_per_length"),
             Column("forming", "forming at a half"),
             Column("verdict", "against the same size"),
         )
@@ -127,8 +134,9 @@ class MergeComparison(Result):
                 one.velocity,
                 one.loss_coefficient,
                 one.loss,
+                one.merge_cost.middle,
+                one.back_pressure,
                 *(one.power_cost.middle, one.power_cost.low, one.power_cost.high),
-                one.friction_per_length,
                 one.forming.words(),
                 self._standing(one),
             )
@@ -150,15 +158,18 @@ def compare_merges(
     outlets: Iterable[Tube] | None = None,
     limits: Limits = USUAL_LIMITS,
 ) -> MergeComparison:
-    """Return two of the system's tubes merged into each of `outlets`, and the outlet to buy.
+    """Return two of the system's pipes merged into each of `outlets`, and the outlet to buy.
 
-    The legs' own tube is always among the outlets; they default to it and the larger usual stock
-    up to the area of both legs. Steady flow by `merge_losses`, with its band; the power cost is
-    that of the merge alone. Raises `ExhaustError` if none fits.
+    The pipes meet where the system has its joint (or after its first run, or at the merge it has
+    already) and all that follows runs once, in the outlet's tube (`merged`). The legs' own tube
+    is always among the outlets; they default to it and the larger usual stock up to the area of
+    both legs. Steady flow of the whole system, with its band; the merge itself by `merge_losses`.
+    Raises `ExhaustError` if none fits.
 
     >>> from exhaust.system import Run
     >>> tube = Tube(od="2.5 in", wall="16 ga")
-    >>> duals = System(runs=[Run(name="all", tube=tube, length="1 m")], pipes=2)
+    >>> runs = [Run(name=name, tube=tube, length="1 m") for name in ("head", "tail")]
+    >>> duals = System(runs=runs, pipes=2)
     >>> engine = Engine(displacement="5 L", cylinders=8)
     >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
     >>> answer = compare_merges(duals, engine, duty)
@@ -166,14 +177,14 @@ def compare_merges(
     [2.0, 1.64, 1.36]
     """
     require(limits, Limits, "limits")
-    _legs_of(system)
+    leg = leg_of(require(system, System, "system"))
     flow = exhaust_flow(engine, duty, ambient)
-    leg = system.tube
     sizes = _outlets(leg, outlets)
-    middle, samples = doubts(flow)
+    systems = [merged(system, size) for size in sizes]
+    middle, samples = (_of_the_merge(system, one) for one in doubts(flow))
     ways = [forming(leg, size) for size in sizes]
-    at_middle = merge_flow(leg, sizes, system.pipes, flow, middle)
-    sampled = merge_flow(leg, sizes, system.pipes, flow, samples)
+    at_middle = merge_flow(systems, flow, middle)
+    sampled = merge_flow(systems, flow, samples, "quick")
     fits = _fits(sizes, at_middle, limits)
     costs = sampled.power_cost
     standing = smallest_good_enough(costs, fits, limits.worth_having)
@@ -184,6 +195,7 @@ def compare_merges(
             forming=ways[i],
             **_numbers(at_middle, i),
             loss_band=band_of(sampled.loss[i]),
+            merge_cost=band_of(sampled.merge_cost[i]),
             power_cost=band_of(costs[i]),
             choked=bool(at_middle.choked[i, 0]),
             fits=fits[i],
@@ -196,6 +208,7 @@ def compare_merges(
         flow=flow,
         limits=limits,
         leg=leg,
+        systems=tuple(systems),
         options=options,
         best=sizes[standing.best],
         choice=sizes[standing.chosen],
@@ -203,11 +216,9 @@ def compare_merges(
     )
 
 
-def _legs_of(system: System) -> None:
-    """Refuse a system without two pipes to merge."""
-    if require(system, System, "system").pipes < LEGS:
-        rule = "must have two pipes or more to merge"
-        raise broken(rule, system.pipes, "describe the legs with pipes=2").named("system")
+def _of_the_merge(system: System, inputs: Doubts) -> Doubts:
+    """Return the inputs with the gas of the two pipes that meet."""
+    return inputs._replace(mass_flow=inputs.mass_flow * min(1.0, LEGS / system.pipes))
 
 
 def _outlets(leg: Tube, outlets: Iterable[Tube] | None) -> list[Tube]:
@@ -230,7 +241,7 @@ def _outlets(leg: Tube, outlets: Iterable[Tube] | None) -> list[Tube]:
 def _fits(outlets: Sequence[Tube], flow: SteadyMerge, limits: Limits) -> list[bool]:
     """Return which outlets fit the limits, or say why none does."""
     said = [
-        misfits(outlet, bool(flow.choked[i, 0]), float(flow.loss[i, 0]), limits)
+        misfits(outlet, bool(flow.choked[i, 0]), float(flow.back_pressure[i, 0]), limits)
         for i, outlet in enumerate(outlets)
     ]
     if all(said):
@@ -247,6 +258,5 @@ def _numbers(flow: SteadyMerge, index: int) -> dict[str, float]:
         dynamic_head=flow.dynamic_head,
         loss_coefficient=flow.loss_coefficient,
         loss=flow.loss,
-        friction_per_length=flow.friction_per_length,
-        cost_per_length=flow.cost_per_length,
+        back_pressure=flow.back_pressure,
     )

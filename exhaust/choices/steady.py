@@ -1,4 +1,4 @@
-"""Steady flow through several pipes or merges at once, sample by sample."""
+"""Steady flow through several systems or merges at once, sample by sample."""
 
 from __future__ import annotations
 
@@ -8,135 +8,120 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from exhaust.choices.doubts import Doubts, breathing, burnt_gas_at
+from exhaust.choices.doubts import Doubts, breathing, service
+from exhaust.choices.merged import LEGS
 from exhaust.engine.flow import ExhaustFlow
+from exhaust.flow.balance import Network
+from exhaust.flow.chain import Method
 from exhaust.flow.cost import power_cost
-from exhaust.flow.friction import darcy_factor, reynolds_number
+from exhaust.flow.installed import Layout
 from exhaust.flow.junction import mean_loss, merge_losses
-from exhaust.flow.losses import bend_loss, narrowing_loss
-from exhaust.flow.pipe import (
-    PipeFlow,
-    Section,
-    State,
-    adiabatic_pipe,
-    mach_from_static,
-    state,
-)
-from exhaust.stock import Tube
-from exhaust.system import Run, System
-
-LEGS = 2  # of a merge
+from exhaust.flow.moving import dynamic_head, mach_number, total_pressure
+from exhaust.flow.network import NetworkFlow, network_flow
+from exhaust.flow.quick import Moving
+from exhaust.system import System
 
 FloatArray = NDArray[np.float64]
 
 
 class Steady(NamedTuple):
-    """Flow through one pipe of each system, arrays of shape (systems, samples)."""
+    """Flow through one pipe of each system, arrays of shape (systems, samples...)."""
 
-    start: State
-    end: State
+    network: Network
+    flow: NetworkFlow
+    start: Moving  # where gas first comes in
+    end: Moving  # where it last leaves
     choked: NDArray[np.bool_]
-    reynolds: FloatArray
-    back_pressure: FloatArray  # gauge, static, where the pipe starts [Pa]
+    reynolds: FloatArray  # of the first run
+    back_pressure: FloatArray  # gauge, static, where gas comes in: the mean of the inlets [Pa]
     total_pressure_loss: FloatArray  # from there to still air outside [Pa]
     power_cost: FloatArray  # share of brake power
 
 
-def steady_flow(systems: Sequence[System], flow: ExhaustFlow, inputs: Doubts) -> Steady:
-    """Return the steady adiabatic flow through one pipe of each system, alike but for tube.
+def steady_flow(
+    systems: Sequence[System], flow: ExhaustFlow, inputs: Doubts, method: Method = "full"
+) -> Steady:
+    """Return the steady flow through one pipe of each system, alike but for tube.
 
     The pipes of a system share the flow evenly. Raises `ExhaustError` where a kernel does.
     """
-    first = systems[0]
-    mass_flow = inputs.mass_flow / first.pipes
-    diameter = np.array([[system.tube.inside_diameter] for system in systems])
-    viscosity = flow.gas.viscosity(inputs.gas_temperature)
-    reynolds = reynolds_number(mass_flow, diameter, viscosity)
-    friction = darcy_factor(reynolds, inputs.roughness / diameter)
-    area = np.array([[system.tube.flow_area] for system in systems])
-    sections = [
-        Section(
-            area,
-            np.stack([_run_loss(s, i, f, inputs) for s, f in zip(systems, friction, strict=True)]),
-        )
-        for i in range(len(first.runs))
-    ]
-    pipe: PipeFlow = adiabatic_pipe(
-        sections,
-        mass_flow,
-        inputs.gas_temperature,
-        flow.ambient_pressure,
-        burnt_gas_at(flow, inputs),
+    axes = inputs.mass_flow.ndim
+    network = Layout(systems, flow.gas, service(flow, inputs), axes).network()
+    mass_flow = inputs.mass_flow / systems[0].pipes
+    found = network_flow(
+        network, flow.gas, mass_flow, inputs.gas_temperature, flow.ambient_pressure, method
     )
-    lost = pipe.start.total_pressure - flow.ambient_pressure
+    chains = found.chains
+    inlets = [chains[link.name] for link in network.links if link.start in network.sources]
+    shares = [
+        network.sources[link.start] for link in network.links if link.start in network.sources
+    ]
+
+    def mean(values: Sequence[FloatArray]) -> FloatArray:
+        return np.asarray(sum(np.asarray(s) * v for s, v in zip(shares, values, strict=True)))
+
+    lost = mean([total_pressure(one.start, flow.gas) for one in inlets]) - flow.ambient_pressure
     return Steady(
-        start=pipe.start,
-        end=pipe.end,
-        choked=pipe.choked,
-        reynolds=reynolds,
-        back_pressure=pipe.start.pressure - flow.ambient_pressure,
+        network=network,
+        flow=found,
+        start=inlets[0].start,
+        end=chains[network.links[-1].name].end,
+        choked=found.choked,
+        reynolds=inlets[0].pieces[0].warmth.reynolds,
+        back_pressure=mean([one.start.pressure for one in inlets]) - flow.ambient_pressure,
         total_pressure_loss=lost,
         power_cost=power_cost(lost, breathing(flow, inputs)),
     )
 
 
-def _run_loss(system: System, index: int, friction: FloatArray, inputs: Doubts) -> FloatArray:
-    """Return N = f L/D + sum K of one run (samples,); the first carries the joint's narrowing."""
-    run: Run = system.runs[index]
-    bore = run.tube.inside_diameter
-    turns = np.zeros_like(friction)
-    for bend in run.bends:
-        turns = turns + bend_loss(bore, bend.clr, bend.angle, friction)
-    if index == 0 and system.joint is not None:
-        turns = turns + narrowing_loss(system.joint.narrowest_ratio)
-    return np.asarray(
-        friction * run.length / bore + inputs.bends * turns + inputs.silencers * run.loss
-    )
-
-
 class SteadyMerge(NamedTuple):
-    """Two legs into each outlet, arrays of shape (outlets, samples)."""
+    """Two pipes merged into each outlet, with all that follows; arrays (outlets, samples)."""
 
-    velocity: FloatArray  # in the outlet [m/s]
+    velocity: FloatArray  # where the outlet starts [m/s]
     mach: FloatArray
     choked: NDArray[np.bool_]
     dynamic_head: FloatArray  # [Pa]
-    loss_coefficient: FloatArray  # on the outlet's dynamic head
+    loss_coefficient: FloatArray  # of the merge, on the outlet's dynamic head
     loss: FloatArray  # of total pressure in the merge [Pa]
-    power_cost: FloatArray  # of that loss, share of brake power
-    friction_per_length: FloatArray  # of the outlet [Pa/m]
-    cost_per_length: FloatArray  # of that friction [1/m]
+    merge_cost: FloatArray  # of that loss, share of brake power
+    back_pressure: FloatArray  # of the whole system, gauge [Pa]
+    power_cost: FloatArray  # of the whole system, share of brake power
 
 
 def merge_flow(
-    leg: Tube, outlets: Sequence[Tube], pipes: int, flow: ExhaustFlow, inputs: Doubts
+    systems: Sequence[System], flow: ExhaustFlow, inputs: Doubts, method: Method = "full"
 ) -> SteadyMerge:
-    """Return the flow of two of `pipes` legs in each outlet at ambient pressure, and its losses."""
-    mass_flow = LEGS * inputs.mass_flow / pipes
-    area = np.array([[tube.flow_area] for tube in outlets])
-    bore = np.array([[tube.inside_diameter] for tube in outlets])
-    gas, temperature = burnt_gas_at(flow, inputs), inputs.gas_temperature
-    flux = mass_flow * np.sqrt(flow.gas.gas_constant * temperature) / area
-    mach = mach_from_static(flux, flow.ambient_pressure, gas.gamma)
-    choked = ~(mach < 1)
-    inside = state(np.where(choked, 1.0, mach), flux, temperature, gas)
+    """Return the flow of systems with one merge, alike but for the tube behind it.
+
+    The network takes the legs as parallel to the outlet and the loss as `merge_losses` has it;
+    what the legs' angle and the spread of handbooks add to that is added on the outlet's head.
+    """
+    steady = steady_flow(systems, flow, inputs, method)
+    outlet = next(link for link in steady.network.links if link.start in steady.network.junctions)
+    gas, start = flow.gas, steady.flow.chains[outlet.name].start
+    place, runs = outlet.start, systems[0].runs
+    into = [line.run for line in systems[0].graph.into(place)]
+    leg = runs[into[0]].tube.flow_area
+    area = np.asarray(outlet.pieces[0].start, float)
     share = np.full(LEGS, 1 / LEGS)
-    each = merge_losses(share, (leg.flow_area / area)[..., None], inputs.merge_angle[:, None])
+    f = np.broadcast_to((leg / area)[..., None], (*area.shape, LEGS))
+    straight = mean_loss(share, merge_losses(share, f, np.zeros(LEGS)))
+    each = merge_losses(share, f, inputs.merge_angle[:, None])
     # The spread of handbooks must not make a merge that creates total pressure.
     coefficient = np.maximum(mean_loss(share, each) + inputs.merge_loss, 0.0)
-    reynolds = reynolds_number(mass_flow, bore, flow.gas.viscosity(temperature))
-    friction = darcy_factor(reynolds, inputs.roughness / bore) / bore * inside.dynamic_head
+    head = dynamic_head(start, gas)
+    added = (coefficient - straight) * head
     price = breathing(flow, inputs)
     return SteadyMerge(
-        velocity=inside.velocity,
-        mach=inside.mach,
-        choked=choked,
-        dynamic_head=inside.dynamic_head,
+        velocity=start.velocity,
+        mach=mach_number(start, gas),
+        choked=steady.choked,
+        dynamic_head=head,
         loss_coefficient=coefficient,
-        loss=coefficient * inside.dynamic_head,
-        power_cost=power_cost(coefficient * inside.dynamic_head, price),
-        friction_per_length=friction,
-        cost_per_length=power_cost(friction, price),
+        loss=coefficient * head,
+        merge_cost=power_cost(coefficient * head, price),
+        back_pressure=steady.back_pressure + added,
+        power_cost=steady.power_cost + power_cost(added, price),
     )
 
 

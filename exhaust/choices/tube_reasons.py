@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from exhaust.choices.assumed import cost_assumptions, service_assumptions
 from exhaust.choices.choosing import percent, percent_band, turned
-from exhaust.choices.doubts import BENDS, SILENCERS, cost_assumptions
 from exhaust.choices.limits import misfits, misfits_in_words
-from exhaust.flow.friction import ROUGHNESS
-from exhaust.show import listed, quantity, spread
+from exhaust.show import listed
 
 if TYPE_CHECKING:
     from exhaust.choices.tubes import TubeComparison, TubeInFlow
@@ -98,20 +97,4 @@ def _why_this(answer: TubeComparison) -> str:
 
 def tube_assumptions(answer: TubeComparison) -> list[str]:
     """Return what the comparison assumes beyond the exhaust flow."""
-    rough = quantity(ROUGHNESS.middle, "roughness")
-    smooth_to_scaled = spread(ROUGHNESS.low, ROUGHNESS.high, "roughness")
-    said = [
-        "Steady flow that keeps its heat along the pipe: velocity and loss near the tail are "
-        "overstated; pulses are not judged.",
-        f"Tube in service is {rough} rough ({smooth_to_scaled}).",
-        f"Losses of bends are a handbook's times {BENDS.low:g} to {BENDS.high:g}; those given for "
-        f"silencers, times {SILENCERS.low:g} to {SILENCERS.high:g} (common practice).",
-    ]
-    if answer.system.joint is not None:
-        said.append(
-            "The joint counts as a narrowing that opens again; its turns and its length count as "
-            "far as the runs count them."
-        )
-    if answer.system.pipes > 1:
-        said.append(f"The {answer.system.pipes} pipes share the flow evenly.")
-    return said + cost_assumptions(answer.flow)
+    return service_assumptions(answer.system) + cost_assumptions(answer.flow)

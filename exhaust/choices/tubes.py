@@ -17,6 +17,8 @@ from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
 from exhaust.errors import ExhaustError, broken
+from exhaust.flow.moving import dynamic_head, mach_number
+from exhaust.gas.properties import Mixture
 from exhaust.show import Column, Fact, Result, Table, listed, spread
 from exhaust.stock import Tube
 from exhaust.system import System
@@ -37,6 +39,7 @@ class TubeInFlow:
     reynolds: float
     dynamic_head: float  # [Pa]
     outlet_dynamic_head: float  # [Pa]
+    outlet_temperature: float  # of the gas where it leaves [K]
     back_pressure: float  # gauge, what a wall tap reads [Pa]
     total_pressure_loss: float  # from there to still air outside [Pa]
     power_cost: Band  # share of power
@@ -166,9 +169,11 @@ def compare_tubes(
 ) -> TubeComparison:
     """Return the flow through `system` in each of `tubes`, and the tube to buy.
 
-    Steady adiabatic flow of each pipe, marched from the outlet; the power cost of each tube
-    carries its band, and differences are judged on the same samples. `tubes` defaults to the
-    usual stock in the material of the system's tube. Raises `ExhaustError` if none fits.
+    Steady compressible flow through the system as installed, with friction, heat loss and local
+    losses; the power cost of each tube carries its band, and differences are judged on the same
+    samples. Where a system has several tubes, the one that most of it is made of is changed.
+    `tubes` defaults to the usual stock in the material of the system's tube. Raises
+    `ExhaustError` if none fits.
 
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> from exhaust.system import Run
@@ -186,13 +191,13 @@ def compare_tubes(
     systems, refused = _built(system, given)
     middle, samples = doubts(flow)
     at_middle = steady_flow(systems, flow, middle)
-    costs = steady_flow(systems, flow, samples).power_cost
+    costs = steady_flow(systems, flow, samples, "quick").power_cost
     fits = _fits([one.tube for one in systems], at_middle, limits)
     standing = smallest_good_enough(costs, fits, limits.worth_having)
     options = tuple(
         TubeInFlow(
             tube=one.tube,
-            **_numbers(at_middle, i),
+            **_numbers(at_middle, flow.gas, i),
             choked=bool(at_middle.choked[i, 0]),
             power_cost=band_of(costs[i]),
             fits=fits[i],
@@ -217,7 +222,7 @@ def _built(system: System, tubes: Sequence[Tube]) -> tuple[list[System], list[tu
     refused: list[tuple[Tube, str]] = []
     for tube in tubes:
         try:
-            systems.append(system.with_tube(tube))
+            systems.append(system.with_tube(tube, instead_of=system.tube))
         except ExhaustError as error:
             refused.append((tube, str(error)))
     if not systems:
@@ -238,17 +243,18 @@ def _fits(tubes: Sequence[Tube], flow: Steady, limits: Limits) -> list[bool]:
     return [not why for why in said]
 
 
-def _numbers(flow: Steady, index: int) -> dict[str, float]:
+def _numbers(flow: Steady, gas: Mixture, index: int) -> dict[str, float]:
     """Return the middle values of one option as plain numbers."""
     return plain(
         index,
         velocity=flow.start.velocity,
         outlet_velocity=flow.end.velocity,
-        mach=flow.start.mach,
-        outlet_mach=flow.end.mach,
+        mach=mach_number(flow.start, gas),
+        outlet_mach=mach_number(flow.end, gas),
         reynolds=flow.reynolds,
-        dynamic_head=flow.start.dynamic_head,
-        outlet_dynamic_head=flow.end.dynamic_head,
+        dynamic_head=dynamic_head(flow.start, gas),
+        outlet_dynamic_head=dynamic_head(flow.end, gas),
+        outlet_temperature=flow.end.total_temperature,
         back_pressure=flow.back_pressure,
         total_pressure_loss=flow.total_pressure_loss,
     )

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from exhaust.flow.chain import BurntGas, Chain, Chained, Method, PieceFlow
+from exhaust.flow.chain import BurntGas, Chain, Chained, Cooled, Method, PieceFlow
 from exhaust.flow.friction import FloatArray
 from exhaust.flow.junction import drive
 from exhaust.flow.piece import Piece
@@ -29,8 +29,8 @@ class Link(NamedTuple):
     start: str
     end: str
     pieces: tuple[Piece, ...]
-    leaving: tuple[float, float] = (1.0, 0.0)
-    arriving: tuple[float, float] = (-1.0, 0.0)
+    leaving: tuple[float, ...] = (1.0, 0.0, 0.0)
+    arriving: tuple[float, ...] = (-1.0, 0.0, 0.0)
 
 
 class Network(NamedTuple):
@@ -88,6 +88,7 @@ class Balance:
             Chained([piece.turned() for piece in reversed(link.pieces)], gas, method)
             for link in network.links
         ]
+        self.kept: dict[tuple[int, bool], Cooled] = {}
         self.order = {name: number for number, name in enumerate(network.junctions)}
 
     def guess(self) -> Guess:
@@ -175,20 +176,30 @@ class Balance:
         ahead = flow >= 0
         forth = back = None
         if np.any(ahead):
-            forth = self._one_way(self.forward[i], m, link.start, link.end, at)
+            forth = self._one_way((i, True), m, link.start, link.end, at)
         if not np.all(ahead):
-            back = _as_described(self._one_way(self.backward[i], m, link.end, link.start, at))
+            back = _as_described(self._one_way((i, False), m, link.end, link.start, at))
         if forth is None or back is None:
             return forth or back  # type: ignore[return-value]
         return _either(ahead, forth, back)
 
-    def _one_way(self, way: Chained, m: FloatArray, start: str, end: str, at: Guess) -> Chain:
+    def _one_way(
+        self, way: tuple[int, bool], m: FloatArray, start: str, end: str, at: Guess
+    ) -> Chain:
+        """Return the gas along a link one way; its heat is kept as long as its flow stays."""
+        link, ahead = way
         hot = at.mixed[self.order[start]] if start in self.order else self.hot
         pressure = at.mouth[self.order[end]] if end in self.order else self.outside
-        return way.up(m, way.down(m, hot), pressure)
+        chained = (self.forward if ahead else self.backward)[link]
+        kept = self.kept.get(way)
+        if kept is None or not (
+            np.array_equal(kept.mass_flow, m) and np.array_equal(kept.warmth[0].start, hot)
+        ):
+            kept = self.kept[way] = chained.down(m, hot)
+        return chained.up(kept, pressure)
 
     def _needed(
-        self, into: FloatArray, ends: Sequence[Moving], axes: Sequence[tuple[float, float]]
+        self, into: FloatArray, ends: Sequence[Moving], axes: Sequence[tuple[float, ...]]
     ) -> list[FloatArray]:
         """Return the pressure in the mouth that each leg asks for, going out [Pa]."""
         coming = np.maximum(into, 0.0).sum(axis=0)

@@ -18,7 +18,7 @@ from exhaust.errors import broken
 from exhaust.flow.friction import FloatArray, darcy_factor, quick_darcy_factor, reynolds_number
 from exhaust.flow.heat import TubeHeat
 from exhaust.flow.impulse import Gas as HeatedGas
-from exhaust.flow.march import March, cooled, march
+from exhaust.flow.march import Cooling, March, cooled, pressed
 from exhaust.flow.passage import Heat
 from exhaust.flow.piece import Piece
 from exhaust.flow.pipe import (
@@ -58,6 +58,14 @@ class Warmth(NamedTuple):
     wall: FloatArray  # temperature, in the middle [K]
     friction: FloatArray  # Darcy factor [-]
     reynolds: FloatArray
+
+
+class Cooled(NamedTuple):
+    """The heat of pieces in series with the mass flow they were marched for."""
+
+    mass_flow: FloatArray  # [kg/s]
+    warmth: tuple[Warmth, ...]
+    marches: tuple[Cooling | None, ...]  # of tube, by the full march
 
 
 class PieceFlow(NamedTuple):
@@ -102,59 +110,59 @@ class Chained:
             pieces = [piece._replace(heat=_quick_heat(piece)) for piece in pieces]
         self.pieces, self.gas, self.method = tuple(pieces), gas, method
 
-    def down(self, mass_flow: FloatArray, total_temperature: FloatArray) -> list[Warmth]:
+    def down(self, mass_flow: FloatArray, total_temperature: FloatArray) -> Cooled:
         """Return the heat of each piece, from the `total_temperature` at the start [K]."""
-        found, T0 = [], total_temperature
+        found: list[Warmth] = []
+        marches: list[Cooling | None] = []
+        T0 = total_temperature
         for piece in self.pieces:
-            end, wall = self._cooled(piece, mass_flow, T0)
-            middle = (T0 + end) / 2
-            Re = reynolds_number(mass_flow, piece.bore, self.gas.viscosity(middle))
+            end, wall, cooling = self._cooled(piece, mass_flow, T0)
+            Re = reynolds_number(mass_flow, piece.bore, self.gas.viscosity((T0 + end) / 2))
             factor = darcy_factor if self.method == "full" else quick_darcy_factor
             rough = np.asarray(piece.roughness) / piece.bore
             needed = piece.is_tube or np.any(piece.loss_per_friction)
             friction = factor(Re, rough) if needed else np.zeros_like(Re)
             found.append(Warmth(T0, end, wall, friction, Re))
+            marches.append(cooling)
             T0 = end
-        return found
+        return Cooled(mass_flow, tuple(found), tuple(marches))
 
-    def up(self, mass_flow: FloatArray, warmth: Sequence[Warmth], pressure: ArrayLike) -> Chain:
+    def up(self, cooled: Cooled, pressure: ArrayLike) -> Chain:
         """Return the flow, from static `pressure` at the end [Pa] and the heat of each piece."""
         flows: list[PieceFlow] = []
         at = pressure
-        for piece, warm in zip(reversed(self.pieces), reversed(warmth), strict=True):
-            flows.insert(0, self._piece(piece, mass_flow, warm, at))
+        for number in reversed(range(len(self.pieces))):
+            flows.insert(0, self._piece(number, cooled, at))
             at = flows[0].start.pressure
         return Chain(tuple(flows))
 
     def _cooled(
         self, piece: Piece, mass_flow: FloatArray, T0: FloatArray
-    ) -> tuple[FloatArray, FloatArray]:
+    ) -> tuple[FloatArray, FloatArray, Cooling | None]:
         if not piece.is_tube:
-            return T0, np.full_like(T0, np.nan)
+            return T0, np.full_like(T0, np.nan), None
         heat = carrying(piece.heat, mass_flow)
         if self.method == "full":
-            return cooled(piece.passage(0.0), self.gas, mass_flow, T0, heat)
+            cooling = cooled(piece.passage(0.0), self.gas, mass_flow, T0, heat)
+            return cooling.end, cooling.wall, cooling
         places = (piece.distance, piece.length, piece.bore)
         end, wall = quick_cooling(heat, self.gas, places, mass_flow, T0)
-        return end, wall.temperature
+        return end, wall.temperature, None
 
-    def _piece(
-        self, piece: Piece, mass_flow: FloatArray, warm: Warmth, pressure: ArrayLike
-    ) -> PieceFlow:
-        loss = piece.loss_at(warm.friction)
-        if not piece.is_tube or (self.method == "quick" and not piece.even):
-            start, end, choked = _at_one_place(piece, mass_flow, warm, loss, pressure, self.gas)
-        elif self.method == "quick":
+    def _piece(self, number: int, cooled: Cooled, pressure: ArrayLike) -> PieceFlow:
+        piece, warm, mass_flow = self.pieces[number], cooled.warmth[number], cooled.mass_flow
+        loss, cooling = piece.loss_at(warm.friction), cooled.marches[number]
+        if cooling is not None:
+            flow = pressed(cooling, piece.passage(warm.friction), pressure)
+            start, end = (_moving(flow, place, self.gas) for place in (0, -1))
+            choked = flow.choked
+        elif piece.is_tube and piece.even:
             flux = np.asarray(mass_flow / np.asarray(piece.end, float))
             end, choked = at_pressure(flux, pressure, warm.end, self.gas)
             rubbing = warm.friction * np.asarray(piece.length) / piece.bore
             start = quick_start(end, rubbing + loss, flux, warm.start, self.gas)
         else:
-            passage = piece.passage(warm.friction)
-            heat = carrying(piece.heat, mass_flow)
-            flow = march(passage, self.gas, mass_flow, warm.start, pressure, heat)
-            start, end = (_moving(flow, place, self.gas) for place in (0, -1))
-            choked = flow.choked
+            start, end, choked = _at_one_place(piece, mass_flow, warm, loss, pressure, self.gas)
         return PieceFlow(piece.name, start, end, warm, choked)
 
 

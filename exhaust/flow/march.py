@@ -21,7 +21,7 @@ from numpy.typing import ArrayLike, NDArray
 from exhaust.errors import ExhaustError
 from exhaust.flow.duct import Duct, Heated
 from exhaust.flow.friction import FloatArray
-from exhaust.flow.impulse import Gas, Motion
+from exhaust.flow.impulse import Gas
 from exhaust.flow.passage import Heat, Passage, bore, check_passage, more_than_zero, no_heat
 
 FEWEST_STEPS, MOST_STEPS = 8, 512
@@ -84,33 +84,34 @@ def march(
     >>> round(float(flow.total_temperature[-1]), -1), bool(flow.choked)
     (990.0, False)
     """
-    check_passage(run)
-    m = more_than_zero("mass_flow", mass_flow)
-    T0 = more_than_zero("total_temperature", total_temperature)
     p = more_than_zero("outlet_pressure", outlet_pressure)
-    samples = np.broadcast_shapes(_samples(run, m, T0, heat), p.shape)
-    m, T0, p = (np.broadcast_to(value, samples) for value in (m, T0, p))
-    duct = Duct(run, gas, m, T0, p, heat)
-    steps, coarse, error = FEWEST_STEPS, _marched(duct, FEWEST_STEPS), np.inf
-    while steps < MOST_STEPS:
-        steps *= 2
-        fine = _marched(duct, steps)
-        error = _difference(coarse, fine)
-        if error <= TOLERANCE:
-            return fine._replace(error=error)
-        coarse = fine
-    raise ExhaustError(
-        f"the march along the run did not settle (off by {error:.1e} with {steps} steps); "
-        "is the gas near Mach 1 inside the run?"
-    )
+    return pressed(cooled(run, gas, mass_flow, total_temperature, heat), run, p)
+
+
+class Cooling(NamedTuple):
+    """The heat of a run with the mass flow it was marched for; arrays (samples...)."""
+
+    gas: Gas
+    heat: Heat
+    mass_flow: FloatArray  # [kg/s]
+    start: FloatArray  # total temperature [K]
+    end: FloatArray  # [K]
+    wall: FloatArray  # temperature in the middle [K]
+    heated: Heated  # arrays (nodes, samples...)
+    error: float  # of total temperature at the end, by halving the step [-]
+
+    @property
+    def steps(self) -> int:
+        """Steps of its grid."""
+        return len(self.heated.rate) - 1
 
 
 def cooled(
     run: Passage, gas: Gas, mass_flow: ArrayLike, total_temperature: ArrayLike, heat: Heat
-) -> tuple[FloatArray, FloatArray]:
-    """Return total temperature at the end of `run`, and that of the wall in its middle [K].
+) -> Cooling:
+    """Return the heat of `run`, marched down from its start; no pressure is needed.
 
-    The way down of `march` alone, for which no pressure is needed; to the same tolerance.
+    Arrays broadcast: `mass_flow` [kg/s], `total_temperature` at the start [K].
     """
     check_passage(run)
     m = more_than_zero("mass_flow", mass_flow)
@@ -123,12 +124,47 @@ def cooled(
         down = duct.down(steps)
         end = gas.temperature_at(down.total_enthalpy[-1])
         error = float(np.max(np.abs(end / coarse - 1)))
-        if error <= TOLERANCE:
+        if error <= TOLERANCE and steps > FEWEST_STEPS:
             half = np.asarray(run.length, float) / 2
             wall, _ = heat(run.distance + half, bore(run.shape.area(0.5)), (T0 + end) / 2)
-            return end, np.broadcast_to(wall, samples)
+            wall = np.broadcast_to(wall, samples)
+            return Cooling(gas, heat, m, T0, end, wall, down, error)
         steps, coarse = 2 * steps, end
     raise ExhaustError(f"the heat along the run did not settle (off by {error:.1e})")
+
+
+def pressed(cooling: Cooling, run: Passage, outlet_pressure: ArrayLike) -> March:
+    """Return the flow along `run` with its heat known, pressure marched up from its end.
+
+    `run` is the one that was cooled, with any friction and losses; `outlet_pressure` [Pa].
+    """
+    p = more_than_zero("outlet_pressure", outlet_pressure)
+    numbers = (*run[1:], run.shape.area(0.5), cooling.mass_flow, p)
+    samples = np.broadcast_shapes(*(np.shape(number) for number in numbers))
+    m, T0, p = (np.broadcast_to(v, samples) for v in (cooling.mass_flow, cooling.start, p))
+    duct = Duct(run, cooling.gas, m, T0, p, cooling.heat)
+    steps, heated = cooling.steps, _wider(cooling.heated, samples)
+    coarse = _assembled(duct, Heated(*(part[::2] for part in heated)), steps // 2)
+    while True:
+        fine = _assembled(duct, heated, steps)
+        error = max(cooling.error, _difference(coarse, fine))
+        if error <= TOLERANCE:
+            return fine._replace(error=error)
+        if steps >= MOST_STEPS:
+            break
+        steps, coarse = 2 * steps, fine
+        heated = duct.down(steps)
+    raise ExhaustError(
+        f"the march along the run did not settle (off by {error:.1e} with {steps} steps); "
+        "is the gas near Mach 1 inside the run?"
+    )
+
+
+def _wider(heated: Heated, samples: tuple[int, ...]) -> Heated:
+    """Return the heat of a run for more samples, alike along the new axes."""
+    more = len(samples) - heated.rate.ndim + 1
+    shape = (len(heated.rate), *(1,) * more, *heated.rate.shape[1:])
+    return Heated(*(np.broadcast_to(part.reshape(shape), (shape[0], *samples)) for part in heated))
 
 
 def _samples(
@@ -143,21 +179,16 @@ def _samples(
 
 
 def _difference(coarse: March, fine: March) -> float:
-    """Return how far two marches differ, of inlet pressure and outlet temperature [-]."""
+    """Return how far the inlet pressures of two marches differ [-]."""
     if np.any(coarse.choked != fine.choked):
         return np.inf
-    hot = np.abs(coarse.total_temperature[-1] / fine.total_temperature[-1] - 1)
     change = np.abs(coarse.pressure[0] / fine.pressure[0] - 1)
     unknown = np.isnan(fine.pressure[0]) & np.isnan(coarse.pressure[0])
-    return float(np.max(np.maximum(hot, np.where(unknown, 0.0, change))))
+    return float(np.max(np.where(unknown, 0.0, change)))
 
 
-def _marched(duct: Duct, steps: int) -> March:
-    heated = duct.down(steps)
-    return _assembled(duct, heated, duct.up(steps, heated))
-
-
-def _assembled(duct: Duct, heated: Heated, motions: list[Motion]) -> March:
+def _assembled(duct: Duct, heated: Heated, steps: int) -> March:
+    motions = duct.up(steps, heated)
     u, T, short = (np.stack(column) for column in zip(*motions, strict=True))
     places = [duct.place(i / (len(u) - 1))[0] for i in range(len(u))]
     areas = [duct.run.shape.area(place / duct.run.length) for place in places]
