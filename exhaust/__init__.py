@@ -25,7 +25,12 @@ if TYPE_CHECKING:
     from exhaust.stock import Bend as Bend
     from exhaust.stock import Saw as Saw
     from exhaust.stock import Tube as Tube
+    from exhaust.system import Cone as Cone
+    from exhaust.system import Inlet as Inlet
+    from exhaust.system import Merge as Merge
+    from exhaust.system import Part as Part
     from exhaust.system import Run as Run
+    from exhaust.system import Sensor as Sensor
     from exhaust.system import System as System
 
 __version__ = "0.1.0"
@@ -33,13 +38,18 @@ __version__ = "0.1.0"
 _HOMES = {
     "Ambient": "exhaust.engine",
     "Bend": "exhaust.stock",
+    "Cone": "exhaust.system",
     "Engine": "exhaust.engine",
     "ExhaustError": "exhaust.errors",
+    "Inlet": "exhaust.system",
     "Limits": "exhaust.choices",
+    "Merge": "exhaust.system",
     "OperatingPoint": "exhaust.engine",
     "ParallelX": "exhaust.joints",
+    "Part": "exhaust.system",
     "Run": "exhaust.system",
     "Saw": "exhaust.stock",
+    "Sensor": "exhaust.system",
     "System": "exhaust.system",
     "Tube": "exhaust.stock",
     "compare_merges": "exhaust.choices",
