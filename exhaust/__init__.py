@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from exhaust.choices import Limits as Limits
     from exhaust.choices import compare_merges as compare_merges
+    from exhaust.choices import compare_speeds as compare_speeds
     from exhaust.choices import compare_tubes as compare_tubes
+    from exhaust.choices import flow_through as flow_through
     from exhaust.cutmath import cut_sheet as cut_sheet
     from exhaust.engine import Ambient as Ambient
     from exhaust.engine import Engine as Engine
@@ -53,9 +55,11 @@ _HOMES = {
     "System": "exhaust.system",
     "Tube": "exhaust.stock",
     "compare_merges": "exhaust.choices",
+    "compare_speeds": "exhaust.choices",
     "compare_tubes": "exhaust.choices",
     "cut_sheet": "exhaust.cutmath",
     "exhaust_flow": "exhaust.engine",
+    "flow_through": "exhaust.choices",
     "load_job": "exhaust.job",
     "use_units": "exhaust.show",
 }

@@ -88,6 +88,28 @@ def _spread(
     return np.asarray(band.middle * factor**normal)
 
 
+def contributions(inputs: Mapping[str, NDArray[np.float64]], answer: ArrayLike) -> dict[str, float]:
+    """Return the share of the spread of an `answer` that each sampled input explains by itself.
+
+    The square of their rank correlation (Spearman's): inputs that do not depend on each other
+    and answers that rise or fall with them make the shares add up to one, nearly.
+
+    `inputs` by name, arrays (samples,), `answer` (samples,). Largest first.
+
+    >>> drawn = draw({"large": Band(-2.0, 0.0, 2.0), "small": Band(-1.0, 0.0, 1.0)})
+    >>> {name: round(share, 1) for name, share in contributions(drawn, sum(drawn.values())).items()}
+    {'large': 0.8, 'small': 0.2}
+    """
+    from scipy.stats import rankdata
+
+    ranks = rankdata(np.asarray(answer, float))
+    found = {}
+    for name, values in inputs.items():
+        varied = np.ptp(values) > 0 and np.ptp(ranks) > 0
+        found[name] = float(np.corrcoef(rankdata(values), ranks)[0, 1] ** 2) if varied else 0.0
+    return dict(sorted(found.items(), key=lambda item: -item[1]))
+
+
 Word = Literal["better", "worse", "cannot tell", "not worth deciding on"]
 
 

@@ -38,6 +38,8 @@ DIMENSIONS = {
     "pressure": Dimension(
         "a pressure", "Pa", "1 psi", ("psi", "kPa", "bar", "mbar", "inHg", "inH2O", "Pa")
     ),
+    "velocity": Dimension("a velocity", "m/s", "10 m/s", ("m/s", "km/h", "ft/s", "mph")),
+    "volume_flow": Dimension("a volume flow", "m^3/s", "450 cfm", ("cfm", "L/s", "m^3/h", "m^3/s")),
     "power": Dimension("a power", "W", "310 kW", ("kW", "hp", "PS", "W")),
     "fuel_per_energy": Dimension(
         "a fuel rate per power", "kg/J", "270 g/kWh", ("g/kWh", "lb/hp/h")
@@ -61,6 +63,7 @@ _ALIASES = {
     "c": "degC",
     "°f": "degF",
     "f": "degF",
+    "cfm": "foot**3/minute",
     "inhg": "inch_Hg",
     "inh2o": "inch_H2O",
     "in h2o": "inch_H2O",
@@ -267,6 +270,16 @@ def power(value: str | float | pint.Quantity[Any]) -> float:
     return quantity(value, "power")
 
 
+def velocity(value: str | float | pint.Quantity[Any]) -> float:
+    """Return a velocity [m/s]: "10 m/s", "60 mph"."""
+    return quantity(value, "velocity")
+
+
+def volume_flow(value: str | float | pint.Quantity[Any]) -> float:
+    """Return a volume flow [m^3/s]: "450 cfm", "210 L/s"."""
+    return quantity(value, "volume_flow")
+
+
 def fuel_per_energy(value: str | float | pint.Quantity[Any]) -> float:
     """Return a fuel rate per power [kg/J]: "270 g/kWh", "0.45 lb/hp/h"."""
     return quantity(value, "fuel_per_energy")
@@ -290,5 +303,8 @@ def count(value: int) -> int:
     return value
 
 
-_KINDS = (length, volume, angle, speed, temperature, pressure, power, fuel_per_energy)
+_KINDS = (
+    *(length, volume, angle, speed, temperature, pressure, power),
+    *(velocity, volume_flow, fuel_per_energy),
+)
 CONVERTERS: dict[Callable[..., Any], str] = {convert: convert.__name__ for convert in _KINDS}

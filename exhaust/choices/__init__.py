@@ -1,7 +1,19 @@
-"""The questions of the trade: which tube, same size or stepped."""
+"""The questions of the trade: what flows, which tube, same size or stepped, over which speeds."""
 
 from exhaust.choices.limits import Limits
 from exhaust.choices.merges import MergeComparison, compare_merges
+from exhaust.choices.speeds import SpeedComparison, compare_speeds
+from exhaust.choices.through import FlowThrough, flow_through
 from exhaust.choices.tubes import TubeComparison, compare_tubes
 
-__all__ = ["Limits", "MergeComparison", "TubeComparison", "compare_merges", "compare_tubes"]
+__all__ = [
+    "FlowThrough",
+    "Limits",
+    "MergeComparison",
+    "SpeedComparison",
+    "TubeComparison",
+    "compare_merges",
+    "compare_speeds",
+    "compare_tubes",
+    "flow_through",
+]

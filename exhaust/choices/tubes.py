@@ -188,7 +188,7 @@ def compare_tubes(
     require(limits, Limits, "limits")
     flow = exhaust_flow(engine, duty, ambient)
     given = shelf_tubes(system.tube) if tubes is None else given_tubes(tubes, "tubes")
-    systems, refused = _built(system, given)
+    systems, refused = built_in(system, given)
     middle, samples = doubts(flow)
     at_middle = steady_flow(systems, flow, middle)
     costs = steady_flow(systems, flow, samples, "quick").power_cost
@@ -216,7 +216,7 @@ def compare_tubes(
     )
 
 
-def _built(system: System, tubes: Sequence[Tube]) -> tuple[list[System], list[tuple[Tube, str]]]:
+def built_in(system: System, tubes: Sequence[Tube]) -> tuple[list[System], list[tuple[Tube, str]]]:
     """Return the system in each tube that it can be built in, and why not in the others."""
     systems: list[System] = []
     refused: list[tuple[Tube, str]] = []

@@ -126,7 +126,9 @@ def cooled(
         error = float(np.max(np.abs(end / coarse - 1)))
         if error <= TOLERANCE and steps > FEWEST_STEPS:
             half = np.asarray(run.length, float) / 2
-            wall, _ = heat(run.distance + half, bore(run.shape.area(0.5)), (T0 + end) / 2)
+            wall, _ = heat(
+                np.asarray(run.distance, float) + half, bore(run.shape.area(0.5)), (T0 + end) / 2
+            )
             wall = np.broadcast_to(wall, samples)
             return Cooling(gas, heat, m, T0, end, wall, down, error)
         steps, coarse = 2 * steps, end

@@ -32,6 +32,7 @@ _IN, _LB, _PSI = 0.0254, 0.45359237, 6894.757293168361
 KINDS: dict[str, tuple[str, Style, Style]] = {
     "cut": ("m", Style("in", _IN, 3), Style("mm", 1e-3, 1)),
     "tube": ("m", Style("in", _IN, 3), Style("mm", 1e-3, 2)),
+    "growth": ("m", Style("in", _IN, 2), Style("mm", 1e-3, 1)),
     "roughness": ("m", Style("in", _IN, 5), Style("mm", 1e-3, 3)),
     "run": ("m", Style("ft", 0.3048, 1), Style("m", 1.0, 2)),
     "area": ("m^2", Style("in²", _IN**2, 2), Style("cm²", 1e-4, 1)),
