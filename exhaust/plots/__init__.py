@@ -1,0 +1,18 @@
+"""Figures of finished results. No physics: every number exists in a result."""
+
+from exhaust.plots.comparisons import merge_comparison, tube_comparison
+from exhaust.plots.poses import joint_plan, pose
+from exhaust.plots.steady import band_shares, flow_along, over_speeds
+from exhaust.plots.style import STYLE, Picture
+
+__all__ = [
+    "STYLE",
+    "Picture",
+    "band_shares",
+    "flow_along",
+    "joint_plan",
+    "merge_comparison",
+    "over_speeds",
+    "pose",
+    "tube_comparison",
+]
