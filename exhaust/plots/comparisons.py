@@ -48,7 +48,7 @@ def merge_comparison(answer: MergeComparison) -> Picture:
     with mpl.rc_context(STYLE):
         figure, (left, right) = axes_of(7.2, 0.36 * len(options) + 1.2, panels=2)
         _ranges(left, [one.power_cost for one in options], names, chosen, "percent")
-        left.set_title("Power cost [%], merge and all after it")
+        left.set_title("Power cost [%] of the whole")
         left.set_xlabel("steady flow, with its band")
         cutbacks = [one.forming.cutback for one in options]
         _ranges(right, [Band(cut, cut, cut) for cut in cutbacks], names, chosen, "percent")

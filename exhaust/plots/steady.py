@@ -101,7 +101,7 @@ def over_speeds(answer: SpeedComparison) -> Picture:
         _curves(left, answer, "pressure")
         left.set_title(f"Back pressure, gauge [{show.style('pressure').unit}]")
         _curves(right, answer, "percent")
-        right.set_title("Power cost [%], with its band")
+        right.set_title("Power cost [%]; shaded: its band")
         for axes in (left, right):
             axes.set_xlabel("engine speed [rpm]")
             axes.set_ylim(bottom=0.0)
@@ -117,7 +117,8 @@ def _curves(axes: Axes, answer: SpeedComparison, kind: str) -> None:
         x = [one.speed / rpm for one in points]
         low, middle, high = (np.array(values) / scale for values in zip(*bands, strict=True))
         colour = ACCENT if tube == own else INK
-        axes.fill_between(x, low, high, color=colour, alpha=0.18, linewidth=0)
+        if tube == own or len(answer.tubes) == 1:
+            axes.fill_between(x, low, high, color=colour, alpha=0.18, linewidth=0)
         axes.plot(x, middle, color=colour)
         axes.annotate(
             tube.name.split(" x ")[0],
