@@ -22,7 +22,9 @@ if TYPE_CHECKING:
     from exhaust.engine import exhaust_flow as exhaust_flow
     from exhaust.errors import ExhaustError as ExhaustError
     from exhaust.job import load_job as load_job
+    from exhaust.joints import HPipe as HPipe
     from exhaust.joints import ParallelX as ParallelX
+    from exhaust.joints import SplitJoint as SplitJoint
     from exhaust.show import use_units as use_units
     from exhaust.stock import Bend as Bend
     from exhaust.stock import Saw as Saw
@@ -43,6 +45,7 @@ _HOMES = {
     "Cone": "exhaust.system",
     "Engine": "exhaust.engine",
     "ExhaustError": "exhaust.errors",
+    "HPipe": "exhaust.joints",
     "Inlet": "exhaust.system",
     "Limits": "exhaust.choices",
     "Merge": "exhaust.system",
@@ -52,6 +55,7 @@ _HOMES = {
     "Run": "exhaust.system",
     "Saw": "exhaust.stock",
     "Sensor": "exhaust.system",
+    "SplitJoint": "exhaust.joints",
     "System": "exhaust.system",
     "Tube": "exhaust.stock",
     "compare_merges": "exhaust.choices",

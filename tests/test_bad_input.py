@@ -21,6 +21,7 @@ from exhaust import (
     Cone,
     Engine,
     ExhaustError,
+    HPipe,
     Inlet,
     Limits,
     Merge,
@@ -30,6 +31,7 @@ from exhaust import (
     Run,
     Saw,
     Sensor,
+    SplitJoint,
     System,
     Tube,
     compare_merges,
@@ -56,6 +58,16 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "left_bank": (1, 3, 5, 7),
         "fuel": "gasoline",
         "compression_ratio": 10.2,
+    },
+    HPipe: {
+        "tube": TUBE,
+        "balance_tube": Tube(od="2 in", wall="16 ga"),
+        "spacing": "10 in",
+        "angle": "80 deg",
+        "offset": "0.25 in",
+        "splay": "10 deg",
+        "length": "14 in",
+        "split": SplitJoint(kind="V-band", length="1.5 in"),
     },
     Inlet: {"name": "left bank", "cylinders": (1, 3, 5, 7), "distance": "0.6 m"},
     Limits: {
@@ -111,6 +123,7 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "places": (),
         "sensors": (Sensor(name="lambda", run="tail", distance="10 in"),),
     },
+    SplitJoint: {"kind": "V-band", "length": "1.5 in", "gap": "0.1 in"},
     Tube: {"od": "3 in", "wall": "16 ga", "material": "304"},
 }
 

@@ -20,7 +20,8 @@ Array = npt.NDArray[np.float64]
 
 ROUNDING = 1e-12  # [m]; a tube wider than the primary by this is as wide: last digits of an inch
 SAMPLES = 720  # clock positions between which a slope changes sign at most once
-HALVINGS = 52  # of one step between samples, to the last bit
+PARTS = 64  # into which each step divides what is left of a bracket
+STEPS = 8  # from one sample to the next down to the last bit
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,13 +223,29 @@ def extremes(
     samples = np.linspace(-math.pi, math.pi, SAMPLES + 1)
     up = rate(samples) > 0.0
     at = np.flatnonzero(up[1:] != up[:-1])
-    left, right, rising = samples[at], samples[at + 1], up[at]
-    for _ in range(HALVINGS):
-        middle = (left + right) / 2.0
-        same = (rate(middle) > 0.0) == rising
-        left, right = np.where(same, middle, left), np.where(same, right, middle)
+    left, right = narrowed(samples[at], samples[at + 1], lambda clock: rate(clock) > 0.0)
     found = value(np.concatenate([samples, left, right]))
     return float(found.min()), float(found.max())
+
+
+def narrowed(
+    left: Array, right: Array, beyond: Callable[[Array], npt.NDArray[np.bool_]]
+) -> tuple[Array, Array]:
+    """Return brackets [n] of clock angles narrowed to where `beyond` changes, to the last bit.
+
+    `beyond` takes and returns [n, PARTS + 1]; at `right` it is not what it is at `left`.
+
+    >>> low, high = narrowed(np.array([1.0]), np.array([2.0]), lambda c: np.sin(c) > 0.9)
+    >>> round(float(low[0]), 12) == round(math.asin(0.9), 12)
+    True
+    """
+    share, row = np.linspace(0.0, 1.0, PARTS + 1), np.arange(left.size)
+    for _ in range(STEPS):
+        inner = left[:, None] + (right - left)[:, None] * share
+        state = beyond(inner)
+        after = np.maximum(np.argmax(state != state[:, :1], axis=1), 1)
+        left, right = inner[row, after - 1], inner[row, after]
+    return left, right
 
 
 def span_on_tube(crossing: Crossing) -> tuple[float, float]:

@@ -17,7 +17,6 @@ import numpy.typing as npt
 
 from exhaust.geometry.quadrature import integral
 from exhaust.geometry.saddle import (
-    HALVINGS,
     SAMPLES,
     Array,
     Crossing,
@@ -25,6 +24,7 @@ from exhaust.geometry.saddle import (
     extremes,
     hole,
     meets_at,
+    narrowed,
     root,
     slope,
     span_on_tube,
@@ -144,11 +144,11 @@ def opening_height(crossing: Crossing, y: npt.ArrayLike) -> Array:
     samples = np.linspace(-math.pi, math.pi, SAMPLES + 1)
     beyond = hole(crossing, samples)[1] >= wanted[:, None]
     station, step = np.nonzero(beyond[:, 1:] != beyond[:, :-1])
-    left, right, started = samples[step], samples[step + 1], beyond[station, step]
-    for _ in range(HALVINGS):
-        middle = (left + right) / 2.0
-        same = (hole(crossing, middle)[1] >= wanted[station]) == started
-        left, right = np.where(same, middle, left), np.where(same, right, middle)
+    left, _ = narrowed(
+        samples[step],
+        samples[step + 1],
+        lambda clock: hole(crossing, clock)[1] >= wanted[station, None],
+    )
     z = crossing.rho * np.sin(left)
     order = np.lexsort((z, station))
     z, station = z[order], station[order]

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import ellipe
@@ -133,15 +133,16 @@ def test_the_opening_is_as_high_as_points_that_are_inside_the_tube(joint: Saddle
 
 
 @given(st.floats(0.1, 1.0), st.floats(20.0, 160.0), st.floats(-1.0, 1.0))
+@settings(deadline=None, max_examples=40)
 def test_openings_add_up_to_the_tubes_own_section(ratio: float, deg: float, share: float) -> None:
-    """Exact: integral of the height over y is pi rho²/sin g; 3000 middles, good to 1e-4."""
+    """Exact: integral of the height over y is pi rho²/sin g; 500 middles, good to 1e-3."""
     c = Crossing(1.0, ratio, deg * DEGREE, share * (1.0 - ratio))
     low, high = saddle.span_on_primary(c)
-    u = (np.arange(3000) + 0.5) / 3000 * math.pi
+    u = (np.arange(500) + 0.5) / 500 * math.pi
     y = (low + high) / 2 - (high - low) / 2 * np.cos(u)
-    weight = (high - low) / 2 * np.sin(u) * math.pi / 3000
+    weight = (high - low) / 2 * np.sin(u) * math.pi / 500
     got = float(np.sum(saddle_measures.opening_height(c, y) * weight))
-    assert got == pytest.approx(math.pi * ratio**2 / math.sin(c.angle), rel=1e-4)
+    assert got == pytest.approx(math.pi * ratio**2 / math.sin(c.angle), rel=1e-3)
     assert saddle_measures.opening_height(c, [low - 0.1, high + 0.1]).tolist() == [0.0, 0.0]
 
 
