@@ -78,14 +78,15 @@ def test_trap_13_a_tube_past_the_side_has_no_saddle() -> None:
     assert saddle.meets_at(Crossing(31.75, 25.4, math.pi / 2, 6.35), math.pi / 2) < 1e-6
 
 
-@pytest.mark.parametrize("inch", [1.0, 1.5, 1.75, 2.0, 2.25, 2.375, 2.5, 2.75, 3.0, 3.5, 4.0])
+@pytest.mark.parametrize("inch", [1.0, 1.75, 2.0, 2.375, 2.5, 3.0, 4.0])
 def test_trap_13_equal_tubes_end_in_a_feather_edge_not_in_nan(inch: float) -> None:
-    """The same tube by the inch and by the millimetre differs in its last digit, either way."""
-    radii = inch * 0.0254 / 2, inch * 25.4 / 2000
-    for primary, rho in (radii, radii[::-1]):
-        c = Crossing(primary, rho)
+    """The same tube by the inch and by the millimetre can differ in its last digit, either way."""
+    radius = inch * 0.0254 / 2
+    for rho in (radius, math.nextafter(radius, 0.0), math.nextafter(radius, 1.0)):
+        c = Crossing(radius, rho)
         clock = np.radians([90.0, -90.0, 0.0])
-        assert saddle.meets_at(c, clock) == pytest.approx([0.0, 0.0, primary], abs=1e-9)
+        # a last digit of 1e-17 m in the radius is 1e-9 m of its root
+        assert saddle.meets_at(c, clock) == pytest.approx([0.0, 0.0, radius], abs=2e-9)
         assert np.all(np.isfinite(saddle.slope(c, clock)))
         assert saddle_measures.hole_area(c) == pytest.approx(4 * rho**2, rel=1e-9)
 

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from exhaust import ExhaustError, HPipe, SplitJoint, Tube
+from exhaust.geometry import saddle
 from exhaust.joints import Joint, Profile, Seam
 from exhaust.units import SI
 
@@ -36,6 +37,12 @@ MADE: dict[str, HPipe] = {
         *(TUBE,), balance_tube=SMALL, spacing="200 mm", splay="8 deg", offset="-4 mm", split=V_BAND
     ),
 }
+
+
+def number(words: str, pattern: str) -> float:
+    found = re.search(pattern + r" ([0-9.]+) (mm|in|m)\b", words)
+    assert found, words
+    return float(found[1]) * {"mm": 1e-3, "in": INCH, "m": 1.0}[found[2]]
 
 
 def test_as_worked() -> None:
@@ -153,6 +160,27 @@ def test_a_parallel_pair_is_the_same_from_either_side(
         assert others == pytest.approx([first, first], rel=1e-9)
 
 
+@pytest.mark.parametrize("name", MADE)
+def test_the_least_length_ends_where_the_seams_do(name: str) -> None:
+    """Independent: points of both seams in space, and how far along each primary they are."""
+    h = MADE[name]
+    u = np.array([math.sin(h.angle), math.cos(h.angle)])
+    v = np.array([-u[1], u[0]])
+    clock = np.linspace(-math.pi, math.pi, 7201)
+    far = []
+    for side, end in zip((-1, 1), h.saddles, strict=True):
+        way = np.array([side * math.sin(h.splay / 2), math.cos(h.splay / 2)])
+        matrix = np.array([u, -way]).T
+        start = np.array([side * h.balance_spacing / 2, 0.0])  # of the axis, in the middle
+        on_axis = np.linalg.solve(matrix, start)[0] * u
+        back = -side * u[:, None] * saddle.meets_at(end.outside, clock)
+        beside = end.radius * np.cos(clock) * v[:, None]
+        far.append(np.abs(way @ (on_axis[:, None] + back + beside - start[:, None])).max())
+    least = number(h.limits[2], "length can come down to")
+    assert least == pytest.approx(2 * max(far), rel=1e-3)
+    assert least >= 2 * max(far) - 1e-12
+
+
 def test_another_tube_and_other_copies() -> None:
     h = MADE["equal"]
     assert h.with_tube(SMALL).balance_tube == SMALL
@@ -187,12 +215,6 @@ def test_notes_say_what_is_unusual() -> None:
         "the balance tube is only 16.5 mm long on its short side: little room for a torch (common "
         "practice)",
     )
-
-
-def number(words: str, pattern: str) -> float:
-    found = re.search(pattern + r" ([0-9.]+) (mm|in|m)\b", words)
-    assert found, words
-    return float(found[1]) * {"mm": 1e-3, "in": INCH, "m": 1.0}[found[2]]
 
 
 @pytest.mark.parametrize("name", MADE)
