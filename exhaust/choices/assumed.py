@@ -13,8 +13,10 @@ from exhaust.engine.flow import ExhaustFlow
 from exhaust.flow.cost import EXPANSION_RATIO, MECHANICAL_EFFICIENCY
 from exhaust.flow.friction import ROUGHNESS
 from exhaust.flow.heat import EMISSIVITY, FAR, NEAR
+from exhaust.flow.joint_pieces import middle_loss
+from exhaust.joints import HPipe, Joint
 from exhaust.show import quantity, spread
-from exhaust.system import Part, System
+from exhaust.system import Merge, Part, System
 
 
 def service_assumptions(system: System) -> list[str]:
@@ -40,16 +42,31 @@ def service_assumptions(system: System) -> list[str]:
     if any(isinstance(place, Part) for place in system.places):
         said.append(
             "A silencer or catalyst neither cools nor heats the gas; from a bench rating its loss "
-            "goes with the square of the flow."
+            "goes with the square of the flow, and one that flows more than its tube loses nothing."
+        )
+    if any(isinstance(place, Merge) for place in system.places):
+        said.append(
+            "Where runs merge or part, momentum along the way on is kept and pressure is one across"
+            " the mouth; gas that turns away from its own way loses as in a handbook's branch."
         )
     if system.joint is not None:
-        said.append(
-            "No handbook has the joint: it counts as the turns of one stream through its own "
-            f"tube and the narrowing in its middle, times {JOINT.low:g} to {JOINT.high:g}."
-        )
+        said.append(_joint_assumption(system.joint))
     if system.pipes > 1:
         said.append(f"The {system.pipes} pipes share the flow evenly.")
     return said
+
+
+def _joint_assumption(joint: Joint) -> str:
+    factor = f"times {JOINT.low:g} to {JOINT.high:g}"
+    if isinstance(joint, HPipe):
+        return (
+            "No steady gas crosses the balance tube; passing its opening costs "
+            f"{middle_loss(joint):.2g} of a dynamic head, {factor} (common practice)."
+        )
+    return (
+        "No handbook has the joint: it counts as the turns of one stream through its own "
+        f"tube and the narrowing in its middle, {factor}."
+    )
 
 
 def cost_assumptions(flow: ExhaustFlow) -> list[str]:

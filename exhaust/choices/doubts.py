@@ -14,8 +14,8 @@ from exhaust.engine.species import gas_table
 from exhaust.flow.cost import EXPANSION_RATIO, Breathing
 from exhaust.flow.friction import ROUGHNESS
 from exhaust.flow.heat import COOLING_POWER, DECAY, EMISSIVITY, FAR, NEAR, Stirring, Surroundings
-from exhaust.flow.installed import Service
 from exhaust.flow.junction import MERGE_LOSS_SPREAD
+from exhaust.flow.system_pieces import Service
 from exhaust.gas.properties import Mixture
 
 # Handbooks against each other for one bend; makers against a flow bench for a silencer: common
@@ -77,6 +77,8 @@ NAMES = {
     "merge_angle": "angle of the merge",
     "merge_loss": "loss of the merge",
 }
+
+MERGES = ("merge_angle", "merge_loss")  # play a part only where merges are compared
 
 
 def doubts(

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
+from exhaust.engine.flow import ExhaustFlow
+from exhaust.flow.installed import Owner, in_order
 from exhaust.joints import Joint
 from exhaust.show import quantity
 from exhaust.stock import material
 from exhaust.system import OPEN_AIR, Graph, Merge, Part, System
 
 if TYPE_CHECKING:
-    from exhaust.choices.through import PlaceFlow
+    from exhaust.choices.along import PlaceFlow
 
 # Beyond this, hangers must let the pipe slide; common practice, no source.
 SLIDES = 5e-3  # [m]
@@ -28,61 +30,57 @@ class Tie(NamedTuple):
 class Growth(NamedTuple):
     """Growth from cold to hot."""
 
-    along: float  # of the longest way from inlet to outlet [m]
+    along: float  # of the way from inlet to outlet that grows most [m]
     ties: tuple[Tie, ...]
 
-    @classmethod
-    def of(cls, system: System, places: Mapping[str, PlaceFlow], ambient: float) -> Growth:
-        """Return the growth of `system`, its `places` by name, cold at `ambient` [K]."""
-        graph = system.graph
-        along = dict.fromkeys(graph.inlets, 0.0)
-        for line in _in_order(graph):
-            run = places[system.runs[line.run].name]
-            behind = places[line.end].growth if line.end in places else 0.0
-            so_far = along[line.start] + run.growth + behind
-            along[line.end] = max(along.get(line.end, 0.0), so_far)
-        return cls(along.get(OPEN_AIR, 0.0), tuple(_ties(system, places, ambient)))
+
+def growth(system: System, places: Mapping[Owner, PlaceFlow], flow: ExhaustFlow) -> Growth:
+    """Return the growth of `system` from cold, with the gas through its `places`."""
+    graph = system.graph
+    so_far = dict.fromkeys(graph.inlets, 0.0)
+    for line in in_order(graph):
+        behind = places[line.end].growth if line.end in places else 0.0
+        reached = so_far[line.start] + places[line.run].growth + behind
+        so_far[line.end] = max(so_far.get(line.end, 0.0), reached)
+    return Growth(so_far.get(OPEN_AIR, 0.0), tuple(_ties(system, places, flow)))
 
 
-def _in_order(graph: Graph) -> list:  # type: ignore[type-arg]
-    """Return the lines so that each comes after those that end where it starts."""
-    left, found = list(graph.lines), []
-    while left:
-        ready = [one for one in left if not any(other.end == one.start for other in left)]
-        found += ready
-        left = [one for one in left if one not in ready]
-    return found
-
-
-def _ties(system: System, places: Mapping[str, PlaceFlow], ambient: float) -> list[Tie]:
-    graph, found = system.graph, []
+def _ties(system: System, places: Mapping[Owner, PlaceFlow], flow: ExhaustFlow) -> Iterator[Tie]:
+    """Yield the joints and merges that tie pipes together, but for those of one bank's ports."""
+    graph = system.graph
     for name, thing in graph.places.items():
         across = None
-        if isinstance(thing, Joint):
-            if thing.legs_in < 2:
-                continue
-            wall = places[name].wall_temperature if name in places else None
+        if isinstance(thing, Joint) and thing.legs_in > 1:
+            wall = places[name].wall_temperature
             if wall is not None and thing.legs_out > 1:
-                across = thing.spacing * material(thing.tube.material).expansion * (wall - ambient)
-        elif not (isinstance(thing, Merge) and len(graph.into(name)) > 1):
+                warmer = wall - flow.ambient_temperature
+                across = thing.spacing * material(thing.tube.material).expansion * warmer
+        elif not isinstance(thing, Merge) or not _brings_together(graph, name, flow):
             continue
-        found.append(Tie(name, across, _flexible_ahead(graph, name)))
-    return found
+        yield Tie(name, across, _flexible_ahead(graph, name))
+
+
+def _brings_together(graph: Graph, place: str, flow: ExhaustFlow) -> bool:
+    """Return whether streams meet at `place` that may come from two banks."""
+    if len(graph.into(place)) < 2:
+        return False
+    ahead = {name for line in graph.into(place) for name in graph.passed(line.run)}
+    inlets = [inlet for name, inlet in graph.inlets.items() if name in ahead]
+    cylinders = {number for inlet in inlets for number in inlet.cylinders}
+    known = all(inlet.cylinders for inlet in inlets)
+    return not (known and any(cylinders <= set(bank) for bank in flow.engine.banks.values()))
 
 
 def _flexible_ahead(graph: Graph, place: str) -> bool:
-    """Whether a flexible joint stands on every way from an inlet to `place`."""
-    if place in graph.inlets:
-        return False
-    ways = graph.into(place)
+    """Return whether a flexible joint stands on every way from an inlet to `place`."""
 
-    def bends(start: str) -> bool:
+    def gives(start: str) -> bool:
         thing = graph.places.get(start)
-        if isinstance(thing, Part) and thing.kind == "flexible joint":
-            return True
-        return _flexible_ahead(graph, start)
+        flexible = isinstance(thing, Part) and thing.kind == "flexible joint"
+        return flexible or _flexible_ahead(graph, start)
 
-    return bool(ways) and all(bends(line.start) for line in ways)
+    ways = graph.into(place)
+    return bool(ways) and all(gives(line.start) for line in ways)
 
 
 def growth_notes(growth: Growth) -> list[str]:
@@ -98,12 +96,10 @@ def growth_notes(growth: Growth) -> list[str]:
     for tie in growth.ties:
         grows = ""
         if tie.across is not None:
-            grows = f" and grows {quantity(tie.across, 'growth')} sideways"
+            grows = f" and grow {quantity(tie.across, 'growth')} further apart"
         if tie.flexible:
-            said.append(f"{tie.name} ties the pipes together{grows}; a flexible joint is ahead.")
+            remedy = "the flexible joint ahead of it takes that up"
         else:
-            said.append(
-                f"{tie.name} ties the pipes together{grows}: it needs a flexible joint or a slip "
-                "before here."
-            )
+            remedy = "put a flexible joint or a slip ahead of it"
+        said.append(f"At {tie.name} the pipes are tied together{grows}: {remedy}.")
     return said

@@ -6,15 +6,15 @@ from collections.abc import Iterable, Sequence
 
 import attrs
 
-from exhaust.bands import Band, Verdict, band_of, verdict
+from exhaust.bands import Band, Verdict, verdict
 from exhaust.choices.choosing import smallest_good_enough
 from exhaust.choices.doubts import Doubts, doubts
 from exhaust.choices.forming import Forming, forming
 from exhaust.choices.limits import Limits, misfits, none_fits
 from exhaust.choices.merge_reasons import merge_assumptions, merge_reason
-from exhaust.choices.merged import LEGS, leg_of, merged
+from exhaust.choices.merged import LEGS, leg_of, merge_name, merged
 from exhaust.choices.shelf import given_tubes, shelf_tubes
-from exhaust.choices.steady import SteadyMerge, merge_flow, plain
+from exhaust.choices.steady import SteadyMerge, band_about, merge_flow, plain
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
@@ -183,8 +183,9 @@ def compare_merges(
     systems = [merged(system, size) for size in sizes]
     middle, samples = (_of_the_merge(system, one) for one in doubts(flow))
     ways = [forming(leg, size) for size in sizes]
-    at_middle = merge_flow(systems, flow, middle)
-    sampled = merge_flow(systems, flow, samples, "quick")
+    place = merge_name(system)
+    at_middle = merge_flow(systems, place, flow, middle)
+    sampled = merge_flow(systems, place, flow, samples, "quick")
     fits = _fits(sizes, at_middle, limits)
     costs = sampled.power_cost
     standing = smallest_good_enough(costs, fits, limits.worth_having)
@@ -194,9 +195,9 @@ def compare_merges(
             area_ratio=LEGS * leg.flow_area / size.flow_area,
             forming=ways[i],
             **_numbers(at_middle, i),
-            loss_band=band_of(sampled.loss[i]),
-            merge_cost=band_of(sampled.merge_cost[i]),
-            power_cost=band_of(costs[i]),
+            loss_band=band_about(at_middle.loss[i], sampled.loss[i]),
+            merge_cost=band_about(at_middle.merge_cost[i], sampled.merge_cost[i]),
+            power_cost=band_about(at_middle.power_cost[i], costs[i]),
             choked=bool(at_middle.choked[i, 0]),
             fits=fits[i],
             verdict=verdict(costs[0] - costs[i], limits.worth_having),

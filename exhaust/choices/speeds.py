@@ -9,17 +9,17 @@ import attrs
 import numpy as np
 
 from exhaust import units
-from exhaust.bands import Band, band_of
+from exhaust.bands import Band
 from exhaust.choices.assumed import cost_assumptions, service_assumptions
-from exhaust.choices.choosing import percent_band
+from exhaust.choices.choosing import percent, percent_band
 from exhaust.choices.doubts import Doubts, breathing, doubts
 from exhaust.choices.shelf import given_tubes
-from exhaust.choices.steady import steady_flow
+from exhaust.choices.steady import band_about, steady_flow
 from exhaust.choices.tubes import built_in
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
-from exhaust.errors import RuleError, broken
+from exhaust.errors import RuleError, broken, typed
 from exhaust.flow.cost import Breathing, power_cost
 from exhaust.show import Column, Fact, Result, Table, quantity, spread
 from exhaust.stock import Tube
@@ -28,8 +28,9 @@ from exhaust.units import SI
 
 STANDARD_AIR = Ambient()
 RPM = math.pi / 30
-USUAL_SHARES = np.linspace(0.2, 1.1, 10)  # of the duty's speed
-ROUND = 100 * RPM  # to which speeds are rounded
+LADDERS = (50, 100, 200, 250, 500, 1000, 2000, 2500)  # steps of the usual speeds [rpm]
+MOST_SPEEDS = 12
+SLOWEST, FASTEST = 100, 25000  # that an operating point takes [rpm]
 
 
 @attrs.frozen(kw_only=True)
@@ -46,11 +47,15 @@ class AtSpeed:
 
 @attrs.frozen(kw_only=True, repr=False)
 class SpeedComparison(Result):
-    """Back pressure over engine speeds, for each tube; `points` by tube, then speed."""
+    """Back pressure over engine speeds, for each tube; `points` by tube, then speed.
+
+    `refused` are the tubes that the system cannot be built in, with the reason.
+    """
 
     system: System
     flow: ExhaustFlow  # at the duty itself
     points: tuple[AtSpeed, ...]
+    refused: tuple[tuple[Tube, str], ...]
 
     title = "Over engine speeds"
 
@@ -70,14 +75,46 @@ class SpeedComparison(Result):
 
     @property
     def reason(self) -> str:  # type: ignore[override]
-        """What the fastest speed asks of the system's own tube, or of the smallest."""
-        last = self.of(self._own)[-1]
+        """What the speeds ask of the system's own tube, or of the smallest, and of the others."""
+        return " ".join([*self._rise(), *self._others(), *self._choking(), *self._left_out()])
+
+    def _rise(self) -> list[str]:
+        """Return how back pressure rises in the one tube."""
+        points = [point for point in self.of(self._own) if not point.choked]
+        if not points:
+            return []
+        first, last = points[0], points[-1]
         band = spread(last.back_pressure.low, last.back_pressure.high, "pressure")
-        return (
-            f"{last.tube.name} at {quantity(last.speed, 'speed')}: back pressure "
-            f"{quantity(last.back_pressure.middle, 'pressure')} ({band}), which costs "
-            f"{percent_band(last.power_cost)} of power."
-        )
+        top = f"{quantity(last.back_pressure.middle, 'pressure')} ({band})"
+        top = f"{top} at {quantity(last.speed, 'speed')}"
+        if first is last:
+            rise = f"In {self._own.name} back pressure is {top}"
+        else:
+            bottom = quantity(first.back_pressure.middle, "pressure")
+            bottom = f"{bottom} at {quantity(first.speed, 'speed')}"
+            rise = f"In {self._own.name} back pressure rises from {bottom} to {top}"
+        return [f"{rise}, which costs {percent_band(last.power_cost)} of power."]
+
+    def _others(self) -> list[str]:
+        """Return what the smallest and the largest of the other tubes cost at the fastest speed."""
+        others = [tube for tube in self.tubes if tube != self._own]
+        ends = dict.fromkeys([*others[:1], *others[-1:]])
+        last = [self.of(tube)[-1] for tube in ends if not self.of(tube)[-1].choked]
+        at = quantity(self.speeds[-1], "speed")
+        costs = [f"{one.tube.name} costs {percent(one.power_cost.middle)}" for one in last]
+        return [f"At {at} {' and '.join(costs)}."] if costs else []
+
+    def _choking(self) -> list[str]:
+        said = []
+        for tube in self.tubes:
+            choked = [point.speed for point in self.of(tube) if point.choked]
+            if choked:
+                since = f"from {quantity(choked[0], 'speed')} up"
+                said.append(f"{tube.name} is far too small {since}: the gas reaches Mach 1.")
+        return said
+
+    def _left_out(self) -> list[str]:
+        return [f"{tube.name} is left out: {why}." for tube, why in self.refused]
 
     @property
     def _own(self) -> Tube:
@@ -86,8 +123,8 @@ class SpeedComparison(Result):
     @property
     def assumptions(self) -> tuple[str, ...]:  # type: ignore[override]
         """What was assumed, the gas temperature first."""
-        kept = "Mixture, boost, gas temperature and volumetric efficiency are those of the duty "
-        said = f"{kept}at every speed; a real engine breathes less away from its torque peak."
+        kept = "Mixture, boost and volumetric efficiency are those of the duty at every speed"
+        said = f"{kept}; a real engine breathes less away from its torque peak."
         return (
             *self.flow.assumptions,
             said,
@@ -119,6 +156,7 @@ class SpeedComparison(Result):
             Column("power_cost", "power cost", "percent"),
             Column("power_cost_low", "low", "percent"),
             Column("power_cost_high", "high", "percent"),
+            Column("gas", "gas"),
         )
         rows = tuple(
             (
@@ -127,6 +165,7 @@ class SpeedComparison(Result):
                 point.mass_flow,
                 *(point.back_pressure.middle, point.back_pressure.low, point.back_pressure.high),
                 *(point.power_cost.middle, point.power_cost.low, point.power_cost.high),
+                "chokes" if point.choked else "passes",
             )
             for point in self.points
         )
@@ -143,8 +182,9 @@ def compare_speeds(
 ) -> SpeedComparison:
     """Return back pressure and its cost over `speeds`, for the system in each of `tubes`.
 
-    `tubes` default to the system's own; `speeds` are text such as "4000 rpm" and default to ten
-    up to a tenth over the duty's. Volumetric efficiency stays that of the duty.
+    `tubes` default to the system's own; `speeds` are text such as "4000 rpm" and default to even
+    ones up to just past the duty's. Mixture, boost and volumetric efficiency stay the duty's.
+    Raises `ExhaustError` where the system can be built in none of the tubes.
 
     >>> from exhaust import Run
     >>> tube = Tube(od="3 in", wall="16 ga")
@@ -153,56 +193,74 @@ def compare_speeds(
     >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
     >>> answer = compare_speeds(duals, engine, duty, speeds=["3000 rpm", "6000 rpm"])
     >>> low, high = (point.back_pressure.middle for point in answer.points)
-    >>> 3 < high / low < 4
+    >>> 3.9 < high / low < 4.2
     True
     """
     require(system, System, "system")
     flow = exhaust_flow(engine, duty, ambient)
     given = [system.tube] if tubes is None else given_tubes(tubes, "tubes")
-    systems, _ = built_in(system, given)
-    built = [tube for tube in given if tube in {one.tube for one in systems}]
+    systems, refused = built_in(system, given)
+    built = [tube for tube in given if tube not in dict(refused)]
     flows = [exhaust_flow(engine, at, ambient) for at in _duties(flow, _speeds(duty, speeds))]
-    _, samples = doubts(flow)
-    steady = steady_flow(systems, flow, _over(flow, flows, samples), "quick")
-    costs = power_cost(steady.total_pressure_loss, _price(flows, samples, flow))
+    middle, samples = doubts(flow)
+    at_middle = steady_flow(systems, flow, _over(flow, flows, middle))
+    sampled = steady_flow(systems, flow, _over(flow, flows, samples), "quick")
+    cost = power_cost(at_middle.total_pressure_loss, _price(flows, middle, flow))
+    costs = power_cost(sampled.total_pressure_loss, _price(flows, samples, flow))
     points = tuple(
         AtSpeed(
-            tube=built[i],
+            tube=tube,
             speed=at.duty.speed,
             mass_flow=at.mass_flow,
-            back_pressure=band_of(steady.back_pressure[i, k]),
-            power_cost=band_of(costs[i, k]),
-            choked=bool(np.any(steady.choked[i, k])),
+            back_pressure=band_about(at_middle.back_pressure[i, k], sampled.back_pressure[i, k]),
+            power_cost=band_about(cost[i, k], costs[i, k]),
+            choked=bool(at_middle.choked[i, k, 0]),
         )
-        for i in range(len(systems))
+        for i, tube in enumerate(built)
         for k, at in enumerate(flows)
     )
-    return SpeedComparison(system=system, flow=flow, points=points)
+    return SpeedComparison(system=system, flow=flow, points=points, refused=tuple(refused))
+
+
+def usual_speeds(duty: OperatingPoint) -> list[float]:
+    """Return even engine speeds up to the first past the duty's, a dozen at most [rad/s].
+
+    >>> duty = OperatingPoint(speed="6200 rpm", volumetric_efficiency=0.9)
+    >>> [speed.written() for speed in usual_speeds(duty)][::3]
+    ['1000 rpm', '4000 rpm', '7000 rpm']
+    """
+    fastest = duty.speed / RPM
+    step = next(step for step in LADDERS if fastest / step < MOST_SPEEDS)
+    count = int(fastest / step * (1 + 1e-9)) + 1
+    ladder = [step * number for number in range(1, count + 1)]
+    speeds = [rpm for rpm in ladder if SLOWEST <= rpm <= FASTEST]
+    return [SI(rpm * RPM, "speed", "rpm", RPM) for rpm in speeds]
 
 
 def _speeds(duty: OperatingPoint, speeds: Iterable[str] | None) -> list[float]:
     """Return the engine speeds [rad/s], slow to fast, each once."""
     if speeds is None:
-        rounded = np.round(USUAL_SHARES * duty.speed / ROUND) * ROUND
-        return [SI(max(speed, 5 * ROUND), "speed", "rpm", RPM) for speed in np.unique(rounded)]
-    if isinstance(speeds, str) or not hasattr(speeds, "__iter__"):
-        raise broken("must be a list of engine speeds", repr(speeds)).named("speeds")
+        return usual_speeds(duty)
+    if isinstance(speeds, str) or not isinstance(speeds, Iterable):
+        remedy = 'for example ["3000 rpm", "6000 rpm"]'
+        raise broken("must be a list of engine speeds", typed(speeds), remedy).named("speeds")
     try:
         found = sorted({units.speed(speed) for speed in speeds})
     except RuleError as error:
-        raise error.named("speeds") from error
+        raise error.named("one of speeds") from error
     if not found:
         raise broken("is empty", None, "give at least one speed").named("speeds")
     return found
 
 
 def _duties(flow: ExhaustFlow, speeds: Sequence[float]) -> list[OperatingPoint]:
-    """Return the duty at other speeds, at its own volumetric efficiency."""
-    filling = flow.volumetric_efficiency_band.middle
-    return [
-        flow.duty.with_(speed=speed, volumetric_efficiency=filling, power=None, bsfc=None)
-        for speed in speeds
-    ]
+    """Return the duty at other speeds: as well filled, and with as much pull where it is given."""
+    duty, filling = flow.duty, flow.volumetric_efficiency_band.middle
+    duties = []
+    for speed in speeds:
+        power = None if duty.power is None else SI(duty.power * speed / duty.speed, "power")
+        duties.append(duty.with_(speed=speed, volumetric_efficiency=filling, power=power))
+    return duties
 
 
 def _over(flow: ExhaustFlow, flows: Sequence[ExhaustFlow], inputs: Doubts) -> Doubts:

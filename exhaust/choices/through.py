@@ -3,51 +3,32 @@
 from __future__ import annotations
 
 import attrs
-import numpy as np
 
-from exhaust.bands import Band, band_of, contributions
+from exhaust.bands import Band, contributions
+from exhaust.choices.along import PlaceFlow, along
 from exhaust.choices.assumed import cost_assumptions, service_assumptions
 from exhaust.choices.choosing import percent_band
-from exhaust.choices.doubts import NAMES, doubts
-from exhaust.choices.growth import Growth, growth_notes
-from exhaust.choices.steady import Steady, steady_flow
+from exhaust.choices.doubts import MERGES, NAMES, Doubts, doubts
+from exhaust.choices.growth import Growth, growth, growth_notes
+from exhaust.choices.steady import FloatArray, band_about, steady_flow
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
-from exhaust.flow.chain import PieceFlow
-from exhaust.flow.moving import dynamic_head, mach_number, total_pressure
-from exhaust.gas.properties import Mixture
-from exhaust.show import Column, Fact, Result, Table, quantity, spread
-from exhaust.stock import Tube, material
+from exhaust.flow.cost import EXPANSION_RATIO
+from exhaust.show import Column, Fact, Result, Table, listed, quantity, spread
 from exhaust.system import System
 
 STANDARD_AIR = Ambient()
-
-
-@attrs.frozen(kw_only=True)
-class PlaceFlow:
-    """One run, part or joint with the gas through it."""
-
-    name: str
-    tube: Tube
-    mass_flow: float  # [kg/s]
-    length: float  # nought for a part [m]
-    start_temperature: float  # of the gas, total [K]
-    end_temperature: float  # [K]
-    wall_temperature: float | None  # in the middle; None for a part [K]
-    velocity: float  # the larger of its ends [m/s]
-    mach: float  # there
-    dynamic_head: float  # where it starts [Pa]
-    total_pressure_loss: float  # [Pa]
-    growth: float  # in length, cold to hot [m]
+MOST_NAMES = 2  # inlets; more are not named
 
 
 @attrs.frozen(kw_only=True, repr=False)
 class FlowThrough(Result):
     """The flow through a system, `places` in the order the gas takes.
 
-    Of pipes alike, one. `contributions` is the share of the band of the power cost that each
-    input explains, largest first; `growth` is what heat does to the lengths.
+    Of pipes alike, one. Losses of the places, each by its share of the flow, and the head that
+    leaves add up to the total pressure lost. `contributions` is the share of the band of the
+    power cost that each input explains, largest first; `growth` is what heat does to the lengths.
     """
 
     system: System
@@ -56,7 +37,7 @@ class FlowThrough(Result):
     back_pressure: Band  # gauge, where the gas comes in [Pa]
     total_pressure_loss: Band  # from there to still air outside [Pa]
     power_cost: Band  # share of power
-    leaving_head: float  # dynamic head that is lost outside [Pa]
+    leaving_head: float  # what the gas carries out, lost in still air [Pa]
     choked: bool
     contributions: dict[str, float]
     growth: Growth
@@ -66,15 +47,27 @@ class FlowThrough(Result):
     @property
     def reason(self) -> str:  # type: ignore[override]
         """The headline in words."""
-        where = "turbine outlet" if self.flow.duty.has_turbine else "collector"
         band = spread(self.back_pressure.low, self.back_pressure.high, "pressure")
         said = [
-            f"Back pressure at the {where} is {quantity(self.back_pressure.middle, 'pressure')} "
+            f"Back pressure {self._where} is {quantity(self.back_pressure.middle, 'pressure')} "
             f"({band}), which costs {percent_band(self.power_cost)} of power."
         ]
+        if self.flow.duty.has_turbine:
+            said.append(
+                f"Ahead of the turbine it is about {EXPANSION_RATIO.middle:g} times as much."
+            )
         if self.choked:
             said.append("The gas reaches Mach 1 on the way: this system is far too small.")
         return " ".join([*said, *growth_notes(self.growth)])
+
+    @property
+    def _where(self) -> str:
+        if self.flow.duty.has_turbine:
+            return "at the turbine outlet"
+        names = [inlet.name for inlet in self.system.inlets]
+        if not names:
+            return "at the collector"
+        return f"at {listed(names)}" if len(names) <= MOST_NAMES else "where the gas comes in"
 
     @property
     def assumptions(self) -> tuple[str, ...]:  # type: ignore[override]
@@ -142,7 +135,7 @@ def flow_through(
 ) -> FlowThrough:
     """Return the flow through `system` place by place, with its back pressure and growth.
 
-    >>> from exhaust import Run
+    >>> from exhaust import Run, Tube
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> duals = System(runs=[Run(name="all", tube=tube, length="4 m", loss=2.0)], pipes=2)
     >>> engine = Engine(displacement="5 L", cylinders=8)
@@ -151,82 +144,27 @@ def flow_through(
     >>> [place.name for place in answer.places], round(answer.places[0].end_temperature, -1)
     (['all'], 850.0)
     """
+    require(system, System, "system")
     flow = exhaust_flow(engine, duty, ambient)
     middle, samples = doubts(flow)
-    at_middle = steady_flow([require(system, System, "system")], flow, middle)
+    at_middle = steady_flow([system], flow, middle)
     sampled = steady_flow([system], flow, samples, "quick")
-    places = _places(system, at_middle, flow)
-    cost = sampled.power_cost[0]
+    places = along(system, at_middle, flow)
     return FlowThrough(
         system=system,
         flow=flow,
-        places=places,
-        back_pressure=_around(at_middle.back_pressure, sampled.back_pressure),
-        total_pressure_loss=_around(at_middle.total_pressure_loss, sampled.total_pressure_loss),
-        power_cost=_around(at_middle.power_cost, sampled.power_cost),
-        leaving_head=float(dynamic_head(at_middle.end, flow.gas)[0, 0]),
+        places=tuple(places.values()),
+        back_pressure=band_about(at_middle.back_pressure, sampled.back_pressure),
+        total_pressure_loss=band_about(at_middle.total_pressure_loss, sampled.total_pressure_loss),
+        power_cost=band_about(at_middle.power_cost, sampled.power_cost),
+        leaving_head=float(at_middle.leaving_head[0, 0]),
         choked=bool(at_middle.choked[0, 0]),
-        contributions=contributions(samples._asdict(), cost),
-        growth=Growth.of(system, {one.name: one for one in places}, flow.ambient_temperature),
+        contributions=contributions(_at_work(samples, system), sampled.power_cost[0]),
+        growth=growth(system, places, flow),
     )
 
 
-def _around(middle: np.ndarray, samples: np.ndarray) -> Band:
-    """Return the band of the samples about the middle that the full march gives."""
-    low, _, high = band_of(samples[0])
-    value = float(middle[0, 0])
-    return Band(min(low, value), value, max(high, value))
-
-
-def _places(system: System, steady: Steady, flow: ExhaustFlow) -> tuple[PlaceFlow, ...]:
-    """Return what flows through each place, the halves of a joint taken together."""
-    found: list[PlaceFlow] = []
-    stock = {run.name: (run.tube, float(run.length)) for run in system.runs}
-    for link in steady.network.links:
-        chain = steady.flow.chains[link.name]
-        mass_flow = float(steady.flow.mass_flow[link.name].flat[0])
-        tube = stock[link.name][0]
-        groups: dict[str, list[PieceFlow]] = {}
-        for piece in chain.pieces:
-            groups.setdefault(piece.name.removesuffix(", narrowest"), []).append(piece)
-        for name, pieces in groups.items():
-            tube, length = stock.get(name, (tube, 0.0))
-            if name == system.joint_at and system.joint is not None:
-                halves = sum(piece.warmth.wall.flat[0] > 0 for piece in pieces)
-                length = halves * system.joint.centreline_length / 2
-            found.append(_place(name, tube, length, pieces, (mass_flow, flow)))
-    return tuple(found)
-
-
-def _place(
-    name: str,
-    tube: Tube,
-    length: float,
-    pieces: list[PieceFlow],
-    flowing: tuple[float, ExhaustFlow],
-) -> PlaceFlow:
-    mass_flow, flow = flowing
-    gas: Mixture = flow.gas
-    first, last = pieces[0], pieces[-1]
-    walls = [float(one.warmth.wall.flat[0]) for one in pieces]
-    known = [wall for wall in walls if np.isfinite(wall)]
-    wall = float(np.mean(known)) if known else None
-    ends = [first.start, last.end]
-    fastest = max(ends, key=lambda at: float(at.velocity.flat[0]))
-    warmer = 0.0 if wall is None else wall - flow.ambient_temperature
-    return PlaceFlow(
-        name=name,
-        tube=tube,
-        mass_flow=mass_flow,
-        length=length,
-        start_temperature=float(first.start.total_temperature.flat[0]),
-        end_temperature=float(last.end.total_temperature.flat[0]),
-        wall_temperature=wall,
-        velocity=float(fastest.velocity.flat[0]),
-        mach=float(mach_number(fastest, gas).flat[0]),
-        dynamic_head=float(dynamic_head(first.start, gas).flat[0]),
-        total_pressure_loss=float(
-            (total_pressure(first.start, gas) - total_pressure(last.end, gas)).flat[0]
-        ),
-        growth=length * material(tube.material).expansion * warmer,
-    )
+def _at_work(inputs: Doubts, system: System) -> dict[str, FloatArray]:
+    """Return the inputs that the flow through `system` depends on, by name."""
+    idle = (*MERGES, *(() if system.joint else ("joint",)))
+    return {name: value for name, value in inputs._asdict().items() if name not in idle}

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 
 import attrs
 
-from exhaust.bands import Band, Verdict, band_of
+from exhaust.bands import Band, Verdict
 from exhaust.choices.choosing import smallest_good_enough
 from exhaust.choices.doubts import doubts
 from exhaust.choices.limits import Limits, misfits, none_fits
 from exhaust.choices.shelf import given_tubes, shelf_tubes
-from exhaust.choices.steady import Steady, plain, steady_flow
+from exhaust.choices.steady import Steady, band_about, plain, steady_flow
 from exhaust.choices.tube_reasons import RULE_MACH, RULE_VELOCITY, tube_assumptions, tube_reason
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
@@ -199,7 +199,7 @@ def compare_tubes(
             tube=one.tube,
             **_numbers(at_middle, flow.gas, i),
             choked=bool(at_middle.choked[i, 0]),
-            power_cost=band_of(costs[i]),
+            power_cost=band_about(at_middle.power_cost[i], costs[i]),
             fits=fits[i],
             verdict=standing.verdicts[i],
         )

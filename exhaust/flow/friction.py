@@ -68,7 +68,8 @@ def quick_darcy_factor(reynolds: ArrayLike, relative_roughness: ArrayLike) -> Fl
     0.01851
     """
     Re, e = np.asarray(reynolds, float), np.asarray(relative_roughness, float) / 3.7
-    root = -1.8 * np.log10(e**1.11 + 6.9 / Re)
+    rough = np.maximum(Re, LAMINAR)  # where Colebrook's relation is used
+    root = -1.8 * np.log10(e**1.11 + 6.9 / rough)
     for _ in range(2):
-        root = -2 * np.log10(e + 2.51 * root / Re)
+        root = -2 * np.log10(e + 2.51 * root / rough)
     return np.where(Re < LAMINAR, 64 / Re, root**-2)
