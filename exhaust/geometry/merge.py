@@ -65,11 +65,52 @@ def stretch(ring: Ring, cutback: float, outlet: Ring) -> float:
     return 2.0 * math.pi * outlet.middle / outline_perimeter(ring, cutback) - 1.0
 
 
+def stretch_per_depth(ring: Ring, cutback: float, outlet: Ring) -> float:
+    """Return the growth of `stretch` when both tubes are cut deeper by one [1/m].
+
+    The perimeter falls by 4/sin beta for each unit of depth on both, 2/sin beta for one alone,
+    so that (1 + stretch) 4/(P sin beta) is the slope [spiric].
+
+    >>> round(stretch_per_depth(Ring(0.0635), 0.3454915, Ring(0.0762)) * 0.5e-3, 4)
+    0.0088
+    """
+    height = _offset(ring, cutback)
+    sine = math.sqrt((ring.middle - height) * (ring.middle + height)) / ring.middle
+    whole = 1.0 + stretch(ring, cutback, outlet)
+    return whole * 4.0 / (outline_perimeter(ring, cutback) * sine)
+
+
+def cutback_for_stretch(ring: Ring, outlet: Ring, growth: float) -> float:
+    """Return the cutback whose outline reaches the outlet when it grows by the share `growth`.
+
+    f = (1 - (am/a) cos beta)/2, beta = pi [1 - middle diameter out/((1 + growth) 2 middle
+    diameter)], at the middle of the walls [spiric]. Raises `ExhaustError` for an outlet that even
+    so is as wide as both tubes together.
+
+    >>> tube, larger = Ring(0.0635), Ring(0.0762)
+    >>> round(cutback_for_stretch(tube, larger, 0.2), 4)
+    0.5
+    """
+    _offset(ring, 0.5)
+    _offset(outlet, 0.5)
+    if not growth > -1.0:
+        raise broken("must be more than -1", f"{growth:.4g}").named("growth")
+    unstretched = outlet.middle / (1.0 + growth)
+    if not 0.0 < unstretched < 2.0 * ring.middle:
+        most = 4e3 * ring.middle * (1.0 + growth)
+        rule = f"must be between zero and {most:.6g} mm, both tubes' together"
+        got = f"{2e3 * outlet.middle:.6g} mm"
+        raise broken(rule, got).named("middle diameter of the outlet")
+    # sin keeps the half exact where cos(pi/2) would leave 6e-17
+    tilt = math.pi * (unstretched - ring.middle) / (2.0 * ring.middle)
+    return 0.5 - ring.middle / ring.od * math.sin(tilt)
+
+
 def zero_stretch_cutback(ring: Ring, outlet: Ring) -> float:
     """Return the cutback whose outline is as long as the outlet's, at the middle of the walls.
 
-    f = (1 - (am/a) cos beta)/2, beta = pi [1 - middle diameter out / (2 middle diameter)]; give
-    rings without walls for the outside. Half, exactly, for an outlet of the same tube [spiric].
+    `cutback_for_stretch` of nought; give rings without walls for the outside. Half, exactly, for
+    an outlet of the same tube [spiric].
     Raises `ExhaustError` for an outlet as wide as both tubes together.
 
     >>> round(zero_stretch_cutback(Ring(0.0635), Ring(0.0762)), 4)
@@ -77,15 +118,7 @@ def zero_stretch_cutback(ring: Ring, outlet: Ring) -> float:
     >>> round(zero_stretch_cutback(Ring(0.0635, 0.001651), Ring(0.0762, 0.001651)), 4)
     0.3456
     """
-    _offset(ring, 0.5)
-    _offset(outlet, 0.5)
-    if not 0.0 < outlet.middle < 2.0 * ring.middle:
-        rule = f"must be between zero and {4e3 * ring.middle:.6g} mm, both tubes' together"
-        got = f"{2e3 * outlet.middle:.6g} mm"
-        raise broken(rule, got).named("middle diameter of the outlet")
-    # sin keeps the half exact where cos(pi/2) would leave 6e-17
-    tilt = math.pi * (outlet.middle - ring.middle) / (2.0 * ring.middle)
-    return 0.5 - ring.middle / ring.od * math.sin(tilt)
+    return cutback_for_stretch(ring, outlet, 0.0)
 
 
 def area_before(ring: Ring, cutback: float) -> float:

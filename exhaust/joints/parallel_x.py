@@ -10,8 +10,7 @@ import attrs
 import numpy as np
 
 from exhaust import units
-from exhaust.describe import Description, a, argument_name, not_negative, positive, within
-from exhaust.errors import broken
+from exhaust.describe import Description, a, not_negative, positive
 from exhaust.geometry import crossover, elbow, elbow_measures, elbow_sections
 from exhaust.geometry.crossover import Quarter
 from exhaust.geometry.elbow import SlicedElbow
@@ -19,26 +18,8 @@ from exhaust.joints import parallel_x_rules as rules
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.shared import Crossover, Envelope, Profile, Seam, odd
 from exhaust.joints.sliced import Sliced
+from exhaust.joints.spaced import WAYS, a_straight, optional_length
 from exhaust.stock import Bend, Tube, material
-
-FAR = 10.0  # no exhaust is wider [m]
-WAYS = ("spacing", "gap", "outside_width", "spacer")
-
-
-def _a_straight(instance: object, field: attrs.Attribute[Any], value: float) -> None:
-    if value < 0:
-        remedy = "bends too wide apart are trimmed: give spacing= instead"
-        got = rules.text(value)
-        raise broken("must not be less than zero", got, remedy).named(argument_name(field))
-
-
-def _optional_length(validator: Any) -> Any:
-    return attrs.field(
-        default=None,
-        converter=attrs.converters.optional(units.length),
-        validator=attrs.validators.optional([validator, within(-FAR, FAR)]),
-        metadata={"dimension": "length"},
-    )
 
 
 @attrs.frozen(kw_only=True, repr=False)
@@ -60,10 +41,10 @@ class ParallelX(Sliced, Crossover, Description):
 
     bend: Bend = attrs.field(validator=a(Bend), kw_only=False)
     cutback: float = attrs.field(converter=units.ratio)
-    _spacing: float | None = _optional_length(positive)
-    _gap: float | None = _optional_length(not_negative)
-    _outside_width: float | None = _optional_length(positive)
-    _spacer: float | None = _optional_length(_a_straight)
+    _spacing: float | None = optional_length(positive)
+    _gap: float | None = optional_length(not_negative)
+    _outside_width: float | None = optional_length(positive)
+    _spacer: float | None = optional_length(a_straight)
     _return_bend: Bend | None = attrs.field(
         default=None, validator=attrs.validators.optional(a(Bend))
     )
@@ -72,7 +53,7 @@ class ParallelX(Sliced, Crossover, Description):
     def __attrs_post_init__(self) -> None:
         rules.check_cutback(self.bend, self.cutback)
         rules.check_return(self.bend, self.return_bend)
-        asked = rules.the_one_given({name: getattr(self, f"_{name}") for name in WAYS})
+        asked = rules.the_one_given("ParallelX", {name: getattr(self, f"_{name}") for name in WAYS})
         at = rules.placed(self.bend, self.return_bend, self.cutback, asked)
         object.__setattr__(self, "_placed", at)
 

@@ -69,17 +69,17 @@ def share(cutback: float) -> str:
     return f"{cutback:.2f}" if abs(cutback - round(cutback, 2)) < 1e-9 else f"{cutback:.3f}"
 
 
-def the_one_given(given: dict[str, float | None]) -> Asked | None:
+def the_one_given(owner: str, given: dict[str, float | None]) -> Asked | None:
     """Return the one way that is not None, none at all as None; refuse more than one."""
     asked = [Asked(name, value) for name, value in given.items() if value is not None]
     if len(asked) > 1:
         ways = ", ".join(list(given)[:-1]) + f" or {list(given)[-1]}"
         got = listed([way.name for way in asked])
-        raise broken(f"takes one of {ways}", got, "leave the others out").named("ParallelX")
+        raise broken(f"takes one of {ways}", got, "leave the others out").named(owner)
     return asked[0] if asked else None
 
 
-def check_cutback(bend: Bend, cutback: float) -> None:
+def check_cutback(bend: Bend, cutback: float, usual: str = "0.25 to 0.33 is usual") -> None:
     """Refuse a share that is none, one that opens no window, one that leaves no tube."""
     if not 0.0 < cutback < 1.0:
         remedy = "0.30 means 30 % of the outside diameter"
@@ -88,11 +88,11 @@ def check_cutback(bend: Bend, cutback: float) -> None:
     if cutback <= thin:
         least = math.ceil(thin * 1e3 - 1e-6) / 1e3
         rule = f"must be more than {least:.3f} to cut through a wall of {text(bend.tube.wall)}"
-        raise broken(rule, share(cutback), "0.25 to 0.33 is usual").named("cutback")
+        raise broken(rule, share(cutback), usual).named("cutback")
     if cutback >= 1.0 - thin:
         most = math.floor((1.0 - thin) * 1e3 + 1e-6) / 1e3
         rule = f"must be less than {most:.3f} to leave any of the tube"
-        raise broken(rule, share(cutback), "0.25 to 0.33 is usual").named("cutback")
+        raise broken(rule, share(cutback), usual).named("cutback")
 
 
 def check_return(bend: Bend, back: Bend) -> None:
@@ -111,13 +111,9 @@ def placed(bend: Bend, back: Bend, cutback: float, asked: Asked | None) -> Place
     radius, half = bend.tube.od / 2.0, bend.half_angle
     offset = radius * (1.0 - 2.0 * cutback)
     quarter = Quarter(offset, float(bend.clr), float(back.clr), half)
-    over = 2.0 * radius * (cutback - elbow.reach(bend.clr, radius, half))
-    run_on = over / math.sin(half)  # of an opening past the bend's end; below zero: inside
+    past = run_on(bend, cutback)
     if asked is None or asked.name == "spacer":
-        spacer = 0.0 if asked is None else float(asked.value)
-        if run_on > spacer + SLACK:
-            _refuse_run_on(bend, cutback, spacer, run_on)
-        return Placed(half, spacer, trimmed=False)
+        return as_bought(bend, cutback, 0.0 if asked is None else float(asked.value))
     shift = {"spacing": 0.0, "gap": 2.0 * radius, "outside_width": -2.0 * radius}[asked.name]
     wanted = asked.value + shift
     least = crossover.least_spacing(quarter, radius)
@@ -126,14 +122,28 @@ def placed(bend: Bend, back: Bend, cutback: float, asked: Asked | None) -> Place
         remedy = "a shallower cutback or a smaller clr brings the tubes closer"
         raise broken(f"must be at least {limit}", text(asked.value), remedy).named(asked.name)
     straight = crossover.straight_for(quarter, wanted)
-    if run_on > 0.0 or straight >= 0.0:
-        return Placed(half, max(straight, run_on, 0.0), trimmed=False)  # within SLACK of `least`
+    if past > 0.0 or straight >= 0.0:
+        return Placed(half, max(straight, past, 0.0), trimmed=False)  # within SLACK of `least`
     theta = crossover.trimmed_half_angle(quarter, wanted)
     tip = math.acos((bend.clr + offset) / (bend.clr + radius))
     return Placed(max(theta, tip), 0.0, trimmed=True)  # within SLACK of `least`
 
 
-def _refuse_run_on(bend: Bend, cutback: float, spacer: float, run_on: float) -> None:
+def as_bought(bend: Bend, cutback: float, spacer: float) -> Placed:
+    """Return the whole half bends with a straight of `spacer` [m], or refuse what runs past it."""
+    if run_on(bend, cutback) > spacer + SLACK:
+        _refuse_run_on(bend, cutback, spacer)
+    return Placed(bend.half_angle, spacer, trimmed=False)
+
+
+def run_on(bend: Bend, cutback: float) -> float:
+    """Return how far an opening runs past the end of a whole bend [m]; below zero: inside it."""
+    radius, half = bend.tube.od / 2.0, bend.half_angle
+    over = cutback - elbow.reach(bend.clr, radius, half)
+    return 2.0 * radius * over / math.sin(half)
+
+
+def _refuse_run_on(bend: Bend, cutback: float, spacer: float) -> None:
     radius = bend.tube.od / 2.0
     reach = elbow.reach(bend.clr, radius, bend.half_angle)
     most = math.floor((reach + spacer * math.sin(bend.half_angle) / bend.tube.od) * 1e3) / 1e3
@@ -142,12 +152,12 @@ def _refuse_run_on(bend: Bend, cutback: float, spacer: float, run_on: float) -> 
     )
     if spacer:
         rule += f" with {in_unit_of(bend.clr, spacer)} of straight"
-    least = in_unit_of(bend.clr, run_on, up=True)
+    least = in_unit_of(bend.clr, run_on(bend, cutback), up=True)
     remedy = f"use a larger clr or leave straight ends on the bend (a spacer of {least} or more)"
     raise broken(f"{rule} (most it can take is {most:.3f})", None, remedy).named("cutback")
 
 
-def notes(bend: Bend, cutback: float, at: Placed, run_on: float) -> tuple[str, ...]:
+def notes(bend: Bend, cutback: float, at: Placed, past: float) -> tuple[str, ...]:
     """Return what is unusual about a joint that can be made, in words."""
     found = []
     if cutback > 0.5:
@@ -159,14 +169,20 @@ def notes(bend: Bend, cutback: float, at: Placed, run_on: float) -> tuple[str, .
         found.append(
             f"cutback {share(cutback)} is outside the usual 0.25 to 0.33 (common practice)"
         )
+    return (*found, *bend_notes(bend, at, past))
+
+
+def bend_notes(bend: Bend, at: Placed, past: float) -> tuple[str, ...]:
+    """Return what is unusual about bends that are trimmed or sliced past their ends, in words."""
+    found = []
     if at.trimmed:
         found.append(
             f"every half bend is trimmed to {in_unit_of(bend.angle, at.half_angle)} for this "
             f"spacing (as bought: {in_unit_of(bend.angle, bend.half_angle)})"
         )
-    if run_on > 0.0:
-        words = f"the opening runs {in_unit_of(bend.clr, run_on)} onto each straight end"
-        if run_on > bend.tangent:
+    if past > 0.0:
+        words = f"the opening runs {in_unit_of(bend.clr, past)} onto each straight end"
+        if past > bend.tangent:
             own = text(bend.tangent) if bend.tangent else "no straight"
             words += f", but the bend comes with {own}: the slice crosses a weld"
         found.append(words)

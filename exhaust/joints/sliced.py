@@ -20,7 +20,13 @@ NO_KERF = SI(0.0, "length")
 
 
 class Sliced:
-    """The cut, its opening and its slug; a joint adds `elbow` [geometry]."""
+    """The cut, its opening and its slug; a joint adds `elbow` [geometry].
+
+    `part` is how much of a sliced bend one piece is: the whole, or half of it, sawn in the middle
+    of the opening. Lengths along the opening, its seam and the volume of the slug are that part.
+    """
+
+    part: float = 1.0
 
     @property
     def elbow(self) -> SlicedElbow:
@@ -35,7 +41,7 @@ class Sliced:
     @property
     def opening_length(self) -> float:
         """Length of the opening in the outer wall, tip to tip [m]: the gauge at the saw."""
-        return elbow.opening_length(self.elbow, self.elbow.radius)
+        return self.part * elbow.opening_length(self.elbow, self.elbow.radius)
 
     @property
     def opening_height(self) -> float:
@@ -45,7 +51,7 @@ class Sliced:
     @property
     def bore_opening_length(self) -> float:
         """Length of the opening in the bore [m]."""
-        return elbow.opening_length(self.elbow, self.elbow.bore)
+        return self.part * elbow.opening_length(self.elbow, self.elbow.bore)
 
     @property
     def bore_opening_height(self) -> float:
@@ -55,7 +61,7 @@ class Sliced:
     @property
     def opening_length_per_depth(self) -> float:
         """Growth of the outer opening's length for a cut deeper by one [m/m]."""
-        return elbow.opening_length_per_depth(self.elbow)
+        return self.part * elbow.opening_length_per_depth(self.elbow)
 
     @property
     def cut_half_angle(self) -> float:
@@ -80,12 +86,12 @@ class Sliced:
     @cached_property
     def opening_seam(self) -> float:
         """Seam of the two sliced bends, once round the outside of the opening [m]."""
-        return elbow_measures.curve_length(self.elbow, self.elbow.radius)
+        return self.part * elbow_measures.curve_length(self.elbow, self.elbow.radius)
 
     def slug_length(self, kerf: Length = NO_KERF) -> float:
         """Return the length of the slug when the blade's `kerf` is gone from it [m]."""
         slug = self._slug(kerf)
-        return elbow.opening_length(slug, slug.radius)
+        return self.part * elbow.opening_length(slug, slug.radius)
 
     def slug_depth(self, kerf: Length = NO_KERF) -> float:
         """Return the depth of the slug, cut depth less kerf [m]: all kerf is on its side."""
@@ -100,7 +106,7 @@ class Sliced:
         """Return the volume of metal in one slug when the kerf is gone from it [m^3]."""
         slug = self._slug(kerf)
         outside = elbow_measures.removed_volume(slug, slug.radius)
-        return outside - elbow_measures.removed_volume(slug, slug.bore)
+        return self.part * (outside - elbow_measures.removed_volume(slug, slug.bore))
 
     def _slug(self, kerf: Length) -> SlicedElbow:
         """Return the bend sliced at the slug's own face, or refuse the kerf."""

@@ -2,7 +2,8 @@
 
 import pytest
 
-from exhaust.choices.forming import MOST_IN_ONE_STEP, forming
+from exhaust.choices.forming import forming
+from exhaust.joints.forming import MOST_IN_ONE_STEP
 from exhaust.stock import Tube
 
 
