@@ -24,7 +24,9 @@ if TYPE_CHECKING:
     from exhaust.job import load_job as load_job
     from exhaust.joints import HPipe as HPipe
     from exhaust.joints import ParallelX as ParallelX
+    from exhaust.joints import SplayedX as SplayedX
     from exhaust.joints import SplitJoint as SplitJoint
+    from exhaust.joints import YMerge as YMerge
     from exhaust.show import use_units as use_units
     from exhaust.stock import Bend as Bend
     from exhaust.stock import Saw as Saw
@@ -55,9 +57,11 @@ _HOMES = {
     "Run": "exhaust.system",
     "Saw": "exhaust.stock",
     "Sensor": "exhaust.system",
+    "SplayedX": "exhaust.joints",
     "SplitJoint": "exhaust.joints",
     "System": "exhaust.system",
     "Tube": "exhaust.stock",
+    "YMerge": "exhaust.joints",
     "compare_merges": "exhaust.choices",
     "compare_speeds": "exhaust.choices",
     "compare_tubes": "exhaust.choices",

@@ -34,6 +34,7 @@ from exhaust import (
     SplitJoint,
     System,
     Tube,
+    YMerge,
     compare_merges,
     compare_tubes,
     cut_sheet,
@@ -125,6 +126,15 @@ GOOD: dict[type[Description], dict[str, Any]] = {
     },
     SplitJoint: {"kind": "V-band", "length": "1.5 in", "gap": "0.1 in"},
     Tube: {"od": "3 in", "wall": "16 ga", "material": "304"},
+    YMerge: {
+        "bend": BEND,
+        "outlet": Tube(od="3.5 in", wall="16 ga"),
+        "cutback": 0.4,
+        "legs": "parallel",
+        "spacing": "10.5 in",
+        "return_bend": BEND,
+        "outlet_straight": "4 in",
+    },
 }
 
 UNITLESS = {"": "empty", "fast": "words", "nan": "nan", "inf mm": "infinite", "3,5 mm": "comma"}

@@ -142,3 +142,17 @@ def area_after(ring: Ring, cutback: float) -> float:
     0.0381
     """
     return outline_perimeter(ring, cutback) ** 2 / (4.0 * math.pi)
+
+
+def formed_bore_area(ring: Ring, cutback: float, outlet: Ring) -> float:
+    """Return the area inside the outline when it is formed round to the outlet [m^2].
+
+    Its middle line is the outlet's; its wall keeps its volume, t/(1 + stretch) in plane sections.
+
+    >>> tube, larger = Ring(0.0635, 0.001651), Ring(0.0762, 0.001651)
+    >>> f = zero_stretch_cutback(tube, larger)
+    >>> round(formed_bore_area(tube, f, larger) * 1e6, 2)
+    4173.7
+    """
+    wall = ring.wall / (1.0 + stretch(ring, cutback, outlet))
+    return math.pi * (outlet.middle - wall / 2.0) ** 2

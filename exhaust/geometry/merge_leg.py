@@ -15,9 +15,9 @@ from exhaust.geometry.elbow import SlicedElbow, onto_straight, tip_angle
 def left_behind_tip(elbow: SlicedElbow, short: float = 0.0, deeper: float = 0.0) -> float:
     """Return the heel left between the tip of the opening and the end of the half bend [m].
 
-    (R + a)(theta - phi), cos phi = plane/(R + a) [spiric]; below zero the tip is past the end.
-    With `short` [rad] the half bend turns less than it should, with `deeper` [m] the cut is
-    deeper: both take of it.
+    (R + a)(theta - phi), cos phi = plane/(R + a); below zero it is what the opening runs on to a
+    straight end, ((R + a) cos theta - plane)/sin theta [spiric]. With `short` [rad] the half bend
+    turns less than it should, with `deeper` [m] the cut is deeper: both take of it.
 
     >>> half = SlicedElbow(0.09525, 0.03175, 0.001651, math.pi / 4, 0.0, 0.5)
     >>> round(left_behind_tip(half) * 1e3, 2)
@@ -25,22 +25,32 @@ def left_behind_tip(elbow: SlicedElbow, short: float = 0.0, deeper: float = 0.0)
     >>> round(left_behind_tip(half, short=math.radians(1), deeper=0.0011) * 1e3, 2)
     4.09
     """
-    heel = elbow.clr + elbow.radius
-    cosine = (elbow.plane - deeper) / heel
-    if not -1.0 < cosine < 1.0:
-        rule = f"must keep the cut within the bend, {heel * 1e3:.6g} mm about its axis"
+    heel, theta = elbow.clr + elbow.radius, elbow.half_angle - short
+    if not 0.0 < theta < math.pi:
+        rule = f"must be less than {math.degrees(elbow.half_angle):.6g} deg, all of the half bend"
+        raise broken(rule, f"{math.degrees(short):.6g} deg").named("short")
+    plane = elbow.plane - deeper
+    if not -heel < plane < heel:
+        rule = f"must keep the cut within {heel * 1e3:.6g} mm of the bend's axis"
         raise broken(rule, f"{deeper * 1e3:.6g} mm").named("deeper")
-    return heel * (elbow.half_angle - short - math.acos(cosine))
+    if plane < heel * math.cos(theta):
+        return (plane - heel * math.cos(theta)) / math.sin(theta)
+    return heel * (theta - math.acos(plane / heel))
 
 
 def taken_per_angle(elbow: SlicedElbow) -> float:
-    """Return what of `left_behind_tip` goes when the half bend turns less by one [m/rad]: R + a.
+    """Return what of `left_behind_tip` goes when the half bend turns less by one [m/rad].
+
+    R + a; on a straight end (R + a - plane cos theta)/sin² theta [spiric].
 
     >>> half = SlicedElbow(0.09525, 0.03175, 0.001651, math.pi / 4, 0.0, 0.5)
     >>> round(taken_per_angle(half) * math.radians(1) * 1e3, 2)
     2.22
     """
-    return elbow.clr + elbow.radius
+    heel, theta = elbow.clr + elbow.radius, elbow.half_angle
+    if onto_straight(elbow, elbow.radius):
+        return (heel - elbow.plane * math.cos(theta)) / math.sin(theta) ** 2
+    return heel
 
 
 def taken_per_depth(elbow: SlicedElbow) -> float:

@@ -10,6 +10,8 @@ from exhaust.joints.parallel_x import ParallelX as ParallelX
 from exhaust.joints.shared import Envelope as Envelope
 from exhaust.joints.shared import Profile as Profile
 from exhaust.joints.shared import Seam as Seam
+from exhaust.joints.splayed_x import SplayedX as SplayedX
+from exhaust.joints.y_merge import YMerge as YMerge
 from exhaust.show import Result
 from exhaust.stock import Tube
 

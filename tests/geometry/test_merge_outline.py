@@ -123,10 +123,45 @@ def test_a_deeper_cut_needs_more_stretch() -> None:
     assert growth == sorted(growth)
 
 
+@given(st.floats(0.3, 1.5), st.floats(-0.2, 0.3))
+def test_cutback_for_stretch_is_where_the_stretch_is_that(share: float, growth: float) -> None:
+    tube, out = Ring(1.0, 0.03), Ring(share, 0.02)
+    f = merge.cutback_for_stretch(tube, out, growth)
+    assert merge.stretch(tube, f, out) == pytest.approx(growth, abs=1e-12)
+
+
+def test_both_legs_cut_too_deep_as_worked() -> None:
+    """63.5 into 76.2 by the outside, 0.5 mm too deep on both: perimeter 239.389 becomes 237.292
+    (first order -2.1029), 0.0088 of stretch. Closed form and solid model, worked case."""
+    tube, out, right = Ring(63.5), Ring(76.2), 0.3454915028125263
+    deep = right + 0.5 / 63.5
+    assert merge.outline_perimeter(tube, deep) == pytest.approx(237.29196760949523, rel=EXACT)
+    assert merge.stretch(tube, deep, out) == pytest.approx(0.008838868905578057, rel=1e-9)
+    first_order = merge.stretch_per_depth(tube, right, out) * merge.outline_perimeter(tube, right)
+    assert first_order * 0.5 == pytest.approx(2.1029244484765344, rel=1e-9)
+    near = merge.stretch(tube, right + 1e-6 / 63.5, out) / 1e-6
+    assert merge.stretch_per_depth(tube, right, out) == pytest.approx(near, rel=1e-5)
+
+
+def test_bore_when_formed_as_worked() -> None:
+    """63.5 x 1.651 into 76.2 and into its own size, no stretch: worked case [mm²]. Stretched, the
+    wall keeps its volume: area of metal in the section as before (exact)."""
+    tube, out = Ring(63.5, 1.651), Ring(76.2, 1.651)
+    f = merge.zero_stretch_cutback(tube, out)
+    assert merge.formed_bore_area(tube, f, out) == pytest.approx(4173.698834578179, rel=EXACT)
+    assert merge.formed_bore_area(tube, 0.5, tube) == pytest.approx(2846.125239342735, rel=EXACT)
+    bore = math.sqrt(merge.formed_bore_area(tube, 0.5, out) / math.pi)
+    wall = 2 * (out.middle - bore)
+    metal = 2 * math.pi * out.middle * wall
+    assert metal == pytest.approx(merge.outline_perimeter(tube, 0.5) * tube.wall, rel=EXACT)
+
+
 def test_what_cannot_merge_is_refused() -> None:
     with pytest.raises(ExhaustError, match="middle diameter of the outlet must be between"):
         merge.zero_stretch_cutback(Ring(0.05), Ring(0.1))
     with pytest.raises(ExhaustError, match=r"cutback must be between 0\.01 and 0\.99"):
         merge.outline_perimeter(Ring(0.1, 0.002), 0.005)
+    with pytest.raises(ExhaustError, match=r"growth must be more than -1 \(got -2\)"):
+        merge.cutback_for_stretch(Ring(0.05), Ring(0.05), -2.0)
     with pytest.raises(ExhaustError, match="wall must be less than half of od 100 mm"):
         merge.stretch(Ring(0.1), 0.5, Ring(0.1, 0.06))
