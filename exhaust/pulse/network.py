@@ -1,0 +1,258 @@
+"""Flat arrays of a network, from its pipes and what is at their ends; and gas to fill it with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from exhaust.errors import ExhaustError, broken
+from exhaust.pulse.arrays import (
+    Cylinders,
+    Ends,
+    FloatArray,
+    Gas,
+    Junctions,
+    Mesh,
+    Network,
+    Reservoirs,
+    State,
+    Windows,
+)
+
+FEWEST_CELLS = 2
+SIDES = ("start", "end")
+# Length that the air outside adds to an open end without a flange, over its radius; long waves
+# [levine-schwinger].
+END_CORRECTION = 0.6133
+
+
+class Pipe(NamedTuple):
+    """One pipe: even cells of `width` [m] between faces of `face_area` [n + 1] [m^2].
+
+    `friction` Darcy factor, with bends spread over the length [-]; `heat_coefficient`
+    [W/m^2/K] and `wall_temperature` [K]; each one number or one to a cell.
+    """
+
+    width: float
+    face_area: FloatArray
+    friction: ArrayLike = 0.0
+    heat_coefficient: ArrayLike = 0.0
+    wall_temperature: ArrayLike = 300.0
+
+    @property
+    def cells(self) -> int:
+        """Number of cells."""
+        return len(self.face_area) - 1
+
+    @property
+    def area(self) -> FloatArray:
+        """Mean area of each cell [m^2]."""
+        return 0.5 * (self.face_area[1:] + self.face_area[:-1])
+
+
+def round_pipe(
+    length: float, diameter: float | tuple[float, float], cell: float, friction: float = 0.0
+) -> Pipe:
+    """Return a round pipe, straight-sided between two diameters if two are given.
+
+    `length` [m], `diameter` [m], about one `cell` [m] a cell but never fewer than two cells,
+    Darcy `friction` factor [-].
+
+    >>> round_pipe(1.0, 0.05, 0.03).cells
+    33
+    """
+    for name, value in (("length", length), ("cell", cell)):
+        if not value > 0:
+            raise broken("must be more than zero", f"{value:g} m").named(name)
+    first, last = diameter if isinstance(diameter, tuple) else (diameter, diameter)
+    if not min(first, last) > 0:
+        raise broken("must be more than zero", f"{min(first, last):g} m").named("diameter")
+    n = max(FEWEST_CELLS, round(length / cell))
+    return Pipe(length / n, np.pi / 4 * np.linspace(first, last, n + 1) ** 2, friction)
+
+
+class Reservoir(NamedTuple):
+    """Gas at rest beyond a pipe's `end`: `pressure` [Pa], `temperature` [K].
+
+    `area` of the opening [m^2]; the whole end if none is given.
+    """
+
+    end: int
+    pressure: float
+    temperature: float
+    area: float | None = None
+
+
+class Junction(NamedTuple):
+    """Pipes' `ends` that meet. `axes` point out along each leg, for the balance of momentum.
+
+    Without `axes` all legs have one pressure.
+    """
+
+    ends: Sequence[int]
+    axes: ArrayLike | None = None
+
+
+def no_windows() -> Windows:
+    """Return a list of windows with none in it."""
+    which, none = np.empty(0, np.int64), np.empty(0)
+    return Windows(which, which, none, none, none)
+
+
+def no_cylinders() -> Cylinders:
+    """Return a list of cylinders with none in it."""
+    x = np.empty(0)
+    return Cylinders(np.empty(0, np.int64), x, x, x, x, x, x, np.empty((0, 2)), x, x)
+
+
+class Fittings(NamedTuple):
+    """What is at the pipes' ends and between them; each end just once (pipe k: 2 k and 2 k + 1)."""
+
+    closed: Sequence[int] = ()
+    reservoirs: Sequence[Reservoir] = ()
+    junctions: Sequence[Junction] = ()
+    windows: Windows = no_windows()
+    cylinders: Cylinders = no_cylinders()
+
+
+def network(gas: Gas, pipes: Sequence[Pipe], fittings: Fittings) -> Network:
+    """Return the flat arrays of a network.
+
+    Raises ExhaustError where an end has nothing, or two things, at it.
+
+    >>> net = network(Gas(1.4, 287.0), [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0, 1]))
+    >>> net.mesh.per_width.size, net.ends.cell.tolist()
+    (12, [1, 10])
+    """
+    for pipe in pipes:
+        _check(pipe)
+    mesh, ends = _mesh(pipes), _ends(pipes)
+    used = [*fittings.closed, *(r.end for r in fittings.reservoirs)]
+    used += [end for junction in fittings.junctions for end in junction.ends]
+    used += fittings.cylinders.end.tolist()
+    if sorted(used) != list(range(2 * len(pipes))):
+        wrong = set(range(2 * len(pipes))) ^ set(used) or {e for e in used if used.count(e) > 1}
+        named = ", ".join(f"{SIDES[e % 2]} of pipe {e // 2}" for e in sorted(wrong))
+        raise ExhaustError(f"every end of a pipe must lead to one thing (see the {named})")
+    return Network(
+        gas,
+        mesh,
+        ends,
+        np.array(fittings.closed, np.int64),
+        _reservoirs(fittings.reservoirs, ends),
+        _junctions(fittings.junctions),
+        fittings.windows,
+        fittings.cylinders,
+    )
+
+
+def cells_of(net: Network, pipe: int) -> slice:
+    """Return where the cells of a pipe lie in the flat arrays.
+
+    >>> pipes = [round_pipe(1.0, 0.05, 0.25), round_pipe(1.0, 0.05, 0.5)]
+    >>> cells_of(network(Gas(1.4, 287.0), pipes, Fittings(closed=range(4))), 1)
+    slice(7, 9, None)
+    """
+    return slice(int(net.ends.cell[2 * pipe]), int(net.ends.cell[2 * pipe + 1]) + 1)
+
+
+def filled(
+    net: Network, pressure: ArrayLike, temperature: ArrayLike, velocity: ArrayLike = 0.0
+) -> State:
+    """Return a network full of gas, in all cells alike or [N] with the spare ones.
+
+    `pressure` [Pa], `temperature` [K], `velocity` [m/s]. Cylinders hold no residual yet.
+    """
+    g, R = net.gas
+    shape = net.mesh.per_width.shape
+    p, T, u = (
+        np.broadcast_to(np.asarray(x, float), shape) for x in (pressure, temperature, velocity)
+    )
+    rho = p / (R * T)
+    cells = np.array([rho, rho * u, p / (g - 1) + 0.5 * rho * u**2])
+    start = net.junctions.start[:-1]
+    joined = p[net.ends.cell[net.junctions.end[start]]]
+    junction = np.stack([joined, np.full(len(start), 0.75), np.zeros(len(start))], axis=1)
+    return State(
+        cells,
+        p[net.ends.cell].copy(),
+        junction,
+        np.zeros((net.junctions.end.size, 5)),
+        np.zeros(net.windows.area.size),
+        np.zeros((net.cylinders.end.size, 7)),
+        np.zeros((net.ends.cell.size, 2)),
+        np.zeros(1),
+    )
+
+
+def _check(pipe: Pipe) -> None:
+    """Raise ExhaustError, by name, where a pipe cannot be."""
+    if pipe.cells < FEWEST_CELLS:
+        raise broken(f"must have at least {FEWEST_CELLS} cells", pipe.cells).named("a pipe")
+    for name in ("width", "face_area", "wall_temperature"):
+        if not np.all(np.asarray(getattr(pipe, name)) > 0):
+            raise broken("must be more than zero", f"{np.min(getattr(pipe, name)):g}").named(name)
+    for name in ("friction", "heat_coefficient"):
+        if not np.all(np.asarray(getattr(pipe, name)) >= 0):
+            least = np.min(getattr(pipe, name))
+            raise broken("must not be less than zero", f"{least:g}").named(name)
+
+
+def _spaced(pipes: Iterable[Pipe], values: Iterable[ArrayLike]) -> FloatArray:
+    """Return one value to a cell of all pipes, with nought in the spare cells."""
+    rows = [np.pad(np.broadcast_to(v, p.cells), 1) for p, v in zip(pipes, values, strict=True)]
+    return np.concatenate(rows).astype(float)
+
+
+def _mesh(pipes: Sequence[Pipe]) -> Mesh:
+    """Return the cells of all pipes in one row."""
+    across = [np.sqrt(4 / np.pi * p.area) for p in pipes]
+    zipped = list(zip(pipes, across, strict=True))
+    faces = [np.concatenate([p.face_area[:1], p.face_area]) for p in pipes]
+    return Mesh(
+        _spaced(pipes, [1 / p.width for p in pipes]),
+        _spaced(pipes, [1 / (p.width * p.area) for p in pipes]),
+        _spaced(pipes, [np.diff(p.face_area) / (p.width * p.area) for p in pipes]),
+        _spaced(pipes, [np.asarray(p.friction) / (2 * D) for p, D in zipped]),
+        _spaced(pipes, [4 * np.asarray(p.heat_coefficient) / D for p, D in zipped]),
+        _spaced(pipes, [p.wall_temperature for p in pipes]),
+        np.concatenate([*faces, pipes[-1].face_area[-1:]]),
+    )
+
+
+def _ends(pipes: Sequence[Pipe]) -> Ends:
+    """Return where the ends of all pipes are."""
+    starts = np.cumsum([0] + [p.cells + 2 for p in pipes[:-1]]) + 1
+    lasts = starts + [p.cells - 1 for p in pipes]
+    area = np.array([(p.face_area[0], p.face_area[-1]) for p in pipes])
+    return Ends(
+        np.stack([starts, lasts], axis=1).ravel().astype(np.int64),
+        np.stack([starts, lasts + 1], axis=1).ravel().astype(np.int64),
+        np.tile([-1.0, 1.0], len(pipes)),
+        area.ravel(),
+    )
+
+
+def _reservoirs(listed: Sequence[Reservoir], ends: Ends) -> Reservoirs:
+    """Return the openings to gas at rest; none wider than its pipe."""
+    area = [ends.area[r.end] if r.area is None else min(r.area, ends.area[r.end]) for r in listed]
+    return Reservoirs(
+        np.array([r.end for r in listed], np.int64),
+        np.array(area, float),
+        np.array([r.pressure for r in listed], float),
+        np.array([r.temperature for r in listed], float),
+    )
+
+
+def _junctions(listed: Sequence[Junction]) -> Junctions:
+    """Return all junctions' legs in one row."""
+    axes = [np.zeros((len(j.ends), 3)) if j.axes is None else np.asarray(j.axes) for j in listed]
+    return Junctions(
+        np.cumsum([0] + [len(j.ends) for j in listed]).astype(np.int64),
+        np.array([end for j in listed for end in j.ends], np.int64),
+        np.concatenate([np.zeros((0, 3)), *axes]).astype(float),
+        np.array([j.axes is not None for j in listed], np.int64),
+    )
