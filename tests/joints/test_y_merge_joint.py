@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
-import time
 from typing import Any
 
 import numpy as np
@@ -13,15 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from exhaust import Bend, ExhaustError, ParallelX, Tube, YMerge
-from exhaust.joints import Envelope, Joint
-from exhaust.units import SI
+from exhaust.joints import Envelope
 
 INCH, MM = 0.0254, 1e-3
 TUBE = Tube(od="63.5 mm", wall="1.651 mm")
 LARGER = Tube(od="76.2 mm", wall="1.651 mm")
 BEND = Bend(TUBE, clr="95.25 mm")  # 1.5 D
 TIGHT = Bend(TUBE, clr="63.5 mm", tangent="30 mm")  # 1.0 D
-FIELD = 1e-3  # stations a millimetre apart, straight lines between them, a square root at the tip
 
 
 def made(bend: Bend = BEND, **given_: Any) -> YMerge:
@@ -30,16 +26,6 @@ def made(bend: Bend = BEND, **given_: Any) -> YMerge:
 
 def si(bend: Bend = BEND, **given_: Any) -> YMerge:
     return YMerge.from_si(bend=bend, **given_)
-
-
-MADE: dict[str, YMerge] = {
-    "same size": made(spacer="30 mm", outlet_straight="100 mm"),
-    "stepped": made(outlet=LARGER, cutback=0.3456, outlet_straight="4 in"),
-    "splayed": made(legs="splayed", spacer="3 in"),
-    "trimmed": made(cutback=0.45, spacing="100 mm"),
-    "on to the straight": made(TIGHT, legs="splayed", spacer="30 mm"),
-    "two lobes": made(cutback=0.55, spacer="30 mm"),
-}
 
 
 def test_same_size_as_worked() -> None:
@@ -89,8 +75,8 @@ def test_stretch_as_worked(cutback: float, outside: float, middle: float) -> Non
 
 
 def test_the_walls_decide_where_they_differ() -> None:
-    """80.1 mm legs of thin wall into 88.9 x 1.651: 0.2061 outside, 0.2110 in the middle of the
-    wall, for legs of 63.5 x 1.2446. Worked case; five figures given."""
+    """63.5 x 1.2446 into 88.9 x 1.651: 0.2061 outside, 0.2110 in the middle of the wall. Worked
+    case; five figures given."""
     thin = Bend(Tube(od="63.5 mm", wall="1.2446 mm"), clr="95.25 mm")
     y = made(thin, outlet=Tube(od="88.9 mm", wall="1.651 mm"), cutback=0.21)
     assert y.zero_stretch_cutback_outside == pytest.approx(0.20611, abs=6e-6)
@@ -130,6 +116,33 @@ def test_trap_8_the_halving_kerf_costs_length_not_angle() -> None:
     assert y.spacing == made().spacing
 
 
+def test_trap_1_the_face_is_cut_by_the_outside_and_measured_in_the_bore() -> None:
+    """Taking the cutback of the bore instead gives 1.5 % less at 0.3456, and the same at a half."""
+    y = made(outlet=LARGER, cutback=0.3456)
+    ai = TUBE.inside_diameter / 2
+    x = np.linspace(-ai, TUBE.od / 2 * (1 - 2 * 0.3456), 200001)  # strips of the bore's disc
+    strips = float(2 * np.trapezoid(2 * np.sqrt(np.maximum(ai**2 - x**2, 0.0)), x))
+    assert y.face_area == pytest.approx(strips, rel=1e-6)
+    x = np.linspace(-ai, ai * (1 - 2 * 0.3456), 200001)
+    slip = float(2 * np.trapezoid(2 * np.sqrt(np.maximum(ai**2 - x**2, 0.0)), x))
+    assert slip / y.face_area - 1 == pytest.approx(-0.0148, abs=5e-4)
+
+
+def test_trap_7_a_deeper_cut_by_a_kerf_brings_the_legs_nearer() -> None:
+    """A kerf on the kept side costs k of spacing for each leg, and all of it shows as stretch."""
+    kerf = 1.5 * MM
+    right, wrong = made(spacer="30 mm"), made(spacer="30 mm", cutback=0.5 + 1.5 / 63.5)
+    assert right.spacing - wrong.spacing == pytest.approx(2 * kerf, rel=1e-9)
+    assert right.slug_depth("1.5 mm") == pytest.approx(right.cut_depth - kerf)
+    assert wrong.stretch > 0.03 > right.stretch
+
+
+def test_trap_9_two_radii_count_not_twice_the_first() -> None:
+    y = made(return_bend=Bend(TUBE, clr="63.5 mm"))
+    out = (95.25 + 63.5) * MM * (1 - math.cos(math.pi / 4))
+    assert y.spacing == pytest.approx(2 * out, rel=1e-12)
+
+
 def test_trap_4_a_1_d_bend_is_too_short_for_half() -> None:
     """0.4393 is all that half of a 90 at 1.0 D takes; on straight ends it takes more."""
     with pytest.raises(ExhaustError, match=r"most it can take is 0\.439\)"):
@@ -141,7 +154,7 @@ def test_trap_4_a_1_d_bend_is_too_short_for_half() -> None:
 
 
 def test_trap_5_past_half_the_legs_are_narrower_than_the_outlet() -> None:
-    y = MADE["two lobes"]
+    y = made(cutback=0.55, spacer="30 mm")
     assert y.opening_height == TUBE.od
     assert y.narrowest_area == y.face_area < TUBE.flow_area
     assert y.notes[0].startswith("cutback 0.55 is past the widest point")
@@ -166,7 +179,7 @@ def test_it_is_half_of_a_parallel_x() -> None:
 
 def test_splayed_legs_by_trigonometry() -> None:
     """A 45 degree arc and a straight at 45, walked by hand."""
-    y = MADE["splayed"]
+    y = made(legs="splayed", spacer="3 in")
     turn, clr, s = math.radians(45), 95.25 * MM, 3 * INCH
     out = clr * (1 - math.cos(turn)) + s * math.sin(turn)
     assert y.spacing == pytest.approx(2 * out, rel=1e-12)  # at a half cutback the offset is nought
@@ -180,7 +193,7 @@ def test_splayed_legs_by_trigonometry() -> None:
 
 
 def test_parallel_legs_turn_twice_and_come_in_straight() -> None:
-    y = MADE["same size"]
+    y = made(spacer="30 mm", outlet_straight="100 mm")
     assert math.degrees(y.turning) == pytest.approx(90.0)
     assert (y.entry_angle, y.leg_angle) == (0.0, 0.0)
     assert y.return_bend == BEND
@@ -200,121 +213,6 @@ def test_every_way_of_spacing_gives_the_same_joint(spacing: float, legs: str) ->
         assert other.half_angle == pytest.approx(y.half_angle, rel=1e-9)
 
 
-@pytest.mark.parametrize("name", MADE)
-def test_the_windows_height_along_a_leg_adds_up_to_its_area(name: str) -> None:
-    """Invariant: integral of height over its own place on the middle plane is the window."""
-    y = MADE[name]
-    along = y.profile(801)
-    theta, clr, plane = y.half_angle, float(y.bend.clr), y.elbow.plane
-    back = np.maximum(y.leg_length - along.position, 0.0)  # from the outlet's face
-    past = np.maximum(back - theta * clr, 0.0)
-    place = plane * np.tan(np.minimum(back / clr, theta)) + past / math.cos(theta)
-    on_leg = along.position <= y.leg_length
-    middle = 2 * math.sqrt(y.elbow.bore**2 - y.elbow.offset**2)  # the chord at the face itself
-    height = np.append(along.window_height[on_leg], middle)
-    area = -float(np.trapezoid(height, np.append(place[on_leg], 0.0)))
-    assert area == pytest.approx(y.window_area, rel=FIELD)
-
-
-@pytest.mark.parametrize("name", MADE)
-def test_the_profile_runs_from_a_leg_to_half_of_the_outlet(name: str) -> None:
-    y = MADE[name]
-    along = y.profile(201)
-    assert along.position[[0, -1]] == pytest.approx([0.0, y.centreline_length], rel=1e-12)
-    assert along.leg_area[0] == pytest.approx(TUBE.flow_area, rel=1e-12)
-    merged = along.position > y.leg_length + 1e-9
-    assert along.leg_area[merged] == pytest.approx(y.outlet.flow_area / 2, rel=1e-12)
-    assert not along.window_height[merged].any()
-    assert merged.any() == (y.outlet_straight > 0)
-    if not merged.any():
-        assert 2 * along.leg_area[-1] == pytest.approx(y.face_area, rel=1e-9)
-    legs = along.leg_area[~merged]
-    assert np.all(np.diff(legs) <= 1e-12)  # less and less towards the outlet
-    with pytest.raises(ExhaustError, match="stations must be an odd whole number"):
-        y.profile(40)
-
-
-def test_every_weld_is_counted() -> None:
-    """The seam of the legs, once round the outlet, and a turn of a leg for each butt."""
-    y = MADE["stepped"]
-    seam, outlet, butts = y.seams
-    assert seam.length == y.opening_seam
-    assert outlet.length == pytest.approx(math.pi * 76.2 * MM, rel=1e-12)
-    assert (butts.length, butts.count) == (pytest.approx(math.pi * 63.5 * MM, rel=1e-12), 2)
-    assert y.weld_length == pytest.approx(seam.length + outlet.length + 2 * butts.length)
-    assert made(spacer="30 mm").seams[2].count == 4  # a piece of straight on each leg
-    assert len(made(legs="splayed").seams) == 2  # nothing on the legs
-    assert MADE["splayed"].seams[2].count == 2
-    assert len(MADE["on to the straight"].seams) == 2  # the bend's own straight ends
-
-
-def test_notes_say_what_forming_takes() -> None:
-    forming, bead, left = made(outlet=LARGER).notes
-    assert forming == (
-        "to reach 76.2 mm x 1.651 mm the joined outline is stretched: 20.5 % is over 15.0 % in one "
-        "step: slice at 0.346"
-    )
-    assert "does not hold across a bead" in bead
-    assert "must reach the crotch, 84 mm behind the outlet" in bead
-    assert left.startswith("only 7.958 mm of heel is left behind the tip")
-    gathered = made(outlet=LARGER, cutback=0.30).notes
-    assert gathered == (
-        "to reach 76.2 mm x 1.651 mm the joined outline is 5.0 % too long: gather it or slice at "
-        "0.346",
-    )
-
-
-def test_a_ferritic_leg_is_stretched_less() -> None:
-    """409: 20 % elongation, so three quarters of it is what one step takes and all there is."""
-    leg = Bend(Tube(od="63.5 mm", wall="1.651 mm", material="409"), clr="95.25 mm")
-    out = Tube(od="69.85 mm", wall="1.651 mm")
-    y = made(leg, outlet=out)
-    assert y.notes[0].endswith("10.3 % in one step; ferritic, so less across a weld")
-    assert "legs of 409 meet an outlet of 304" in y.notes[-1]
-    with pytest.raises(ExhaustError, match="409 is not stretched past 15"):
-        made(leg, outlet=LARGER)
-
-
-def limit_of(y: YMerge) -> float:
-    """Return the least cutback that any of the limits in words stops at."""
-    found = [
-        float(number)
-        for words in y.limits
-        for number in re.findall(r"(?:grow to|and to) ([0-9.]+) before", words)
-    ]
-    step = re.search(r"grow to ([0-9.]+) before reaching", " ".join(y.limits))
-    assert step
-    return min(number for number in found if number != float(step[1]))
-
-
-@pytest.mark.parametrize("name", MADE)
-def test_the_limits_are_the_last_that_are_taken(name: str) -> None:
-    y = MADE[name]
-    most = limit_of(y)
-    assert y.with_(cutback=most).cutback == most
-    with pytest.raises(ExhaustError):
-        y.with_(cutback=most + 1.001e-3)
-    near = re.search(r"spacing can come down to ([0-9.]+) mm", " ".join(y.limits))
-    assert near
-    assert y.with_(spacing=f"{near[1]} mm").spacing == pytest.approx(float(near[1]) * MM)
-    with pytest.raises(ExhaustError, match="spacing must be at least"):
-        y.with_(spacing=SI(y.least_spacing - 1e-6, "length"))
-
-
-def test_limits_in_words() -> None:
-    assert made(outlet=LARGER).limits == (
-        "cutback can grow to 0.463 before reaching 76.2 mm x 1.651 mm takes more than 15.0 % of "
-        "stretch, what one step takes, and to 0.555 before it takes more than 30.0 %, as far as "
-        "304 is stretched",
-        "spacing can come down to 95.25 mm at this cutback",
-        "7.958 mm of bend is left behind the tip of the opening: a half bend that turns a degree "
-        "less takes 2.217 mm of it, a cut 1 mm deeper 1.512 mm",
-    )
-    assert made().limits[0] == (
-        "cutback can grow to 0.585 before the tips of the opening meet the ends of the bends"
-    )
-
-
 def test_another_tube_and_another_outlet() -> None:
     small = Tube(od="2.25 in", wall="16 ga")
     same, stepped = made(), made(outlet=LARGER, cutback=0.4)
@@ -325,41 +223,3 @@ def test_another_tube_and_another_outlet() -> None:
     assert stepped.area_ratio == pytest.approx(2 * TUBE.flow_area / LARGER.flow_area)
     with pytest.raises(ExhaustError, match="outlet must be as large as the legs"):
         stepped.with_tube(Tube(od="3.5 in", wall="16 ga"))
-
-
-def test_the_outlet_straight_adds_length_mass_and_volume() -> None:
-    short, long = (
-        made(outlet=LARGER, cutback=0.4),
-        made(outlet=LARGER, cutback=0.4, outlet_straight="5 in"),
-    )
-    assert long.overall_length - short.overall_length == pytest.approx(5 * INCH, rel=1e-12)
-    assert long.centreline_length - short.centreline_length == pytest.approx(5 * INCH, rel=1e-12)
-    grown = long.inside_volume - short.inside_volume
-    assert grown == pytest.approx(LARGER.flow_area * 5 * INCH, rel=1e-9)
-    assert long.mass - short.mass == pytest.approx(LARGER.mass_per_length * 5 * INCH, rel=1e-9)
-
-
-def test_it_is_a_joint_and_shows_its_numbers() -> None:
-    y = made(outlet=LARGER, cutback=0.4, gap="100 mm")
-    assert isinstance(y, Joint)
-    assert (y.legs_in, y.legs_out) == (2, 1)
-    assert y.flow_normal_area == y.narrowest_area
-    assert repr(y).endswith("gap=100 mm)")
-    table = y.numbers.table.set_index("name")["value"]
-    assert table["stretch"] == pytest.approx(y.stretch)
-    assert table["left behind the tip"] == pytest.approx(y.left_behind_tip())
-    assert table["window"] == y.window_area
-    assert "Leave 4 to 6 in of straight" in y.numbers.assumptions[-1]
-
-
-def test_a_description_with_every_dimension_takes_under_two_milliseconds() -> None:
-    """A promise to sliders and sampling; best of many, so that a busy machine does not count."""
-    names = [name for name in dir(YMerge) if not name.startswith("_")]
-    best = math.inf
-    for _ in range(50):
-        start = time.perf_counter()
-        y = si(spacing=0.25)
-        for name in names:
-            getattr(y, name)
-        best = min(best, time.perf_counter() - start)
-    assert best < 2e-3
