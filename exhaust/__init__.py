@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from exhaust.errors import ExhaustError as ExhaustError
     from exhaust.job import load_job as load_job
     from exhaust.joints import HPipe as HPipe
+    from exhaust.joints import ParallelToSplayedX as ParallelToSplayedX
     from exhaust.joints import ParallelX as ParallelX
     from exhaust.joints import SplayedX as SplayedX
     from exhaust.joints import SplitJoint as SplitJoint
@@ -52,6 +53,7 @@ _HOMES = {
     "Limits": "exhaust.choices",
     "Merge": "exhaust.system",
     "OperatingPoint": "exhaust.engine",
+    "ParallelToSplayedX": "exhaust.joints",
     "ParallelX": "exhaust.joints",
     "Part": "exhaust.system",
     "Run": "exhaust.system",

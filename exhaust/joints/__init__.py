@@ -6,6 +6,7 @@ from typing import Any, Protocol, Self, runtime_checkable
 
 from exhaust.joints.h_pipe import HPipe as HPipe
 from exhaust.joints.h_pipe_split import SplitJoint as SplitJoint
+from exhaust.joints.parallel_to_splayed_x import ParallelToSplayedX as ParallelToSplayedX
 from exhaust.joints.parallel_x import ParallelX as ParallelX
 from exhaust.joints.shared import Envelope as Envelope
 from exhaust.joints.shared import Profile as Profile
