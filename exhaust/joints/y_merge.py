@@ -79,15 +79,18 @@ class YMerge(MergeCut, Description):
             changes = dict.fromkeys(WAYS) | changes
         return super().with_(**changes)
 
-    def with_tube(self, tube: Tube) -> Self:
-        """Return the same merge of legs in another tube; an outlet that was named stays.
+    def with_tube(self, tube: Tube, outlet: Tube | None = None) -> Self:
+        """Return the same merge of legs in another tube, and in another `outlet` where given.
+
+        Without one, an outlet that was named stays; one that was not is the legs' tube.
 
         >>> y = YMerge(Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in"))
         >>> y.with_tube(Tube(od="2.5 in", wall="16 ga")).outlet.name
         '2.5 in x 16 ga'
         """
         back = None if self._return_bend is None else self._return_bend.with_tube(tube)
-        return self.with_(bend=self.bend.with_tube(tube), return_bend=back)
+        goes_on = self._outlet if outlet is None else outlet
+        return self.with_(bend=self.bend.with_tube(tube), return_bend=back, outlet=goes_on)
 
     @property
     def tube(self) -> Tube:

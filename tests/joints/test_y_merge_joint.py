@@ -219,7 +219,9 @@ def test_another_tube_and_another_outlet() -> None:
     assert same.with_tube(small).outlet == small
     assert stepped.with_tube(small).outlet == LARGER  # it was named
     assert stepped.with_tube(small).bend.clr / small.od == pytest.approx(1.5)
+    grown = Tube(od="3.5 in", wall="16 ga")
+    assert stepped.with_tube(grown, grown).outlet == grown  # both at once, past the old outlet
     assert same.with_(outlet=LARGER, cutback=0.4) == stepped
     assert stepped.area_ratio == pytest.approx(2 * TUBE.flow_area / LARGER.flow_area)
     with pytest.raises(ExhaustError, match="outlet must be as large as the legs"):
-        stepped.with_tube(Tube(od="3.5 in", wall="16 ga"))
+        stepped.with_tube(grown)
