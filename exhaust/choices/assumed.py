@@ -13,7 +13,7 @@ from exhaust.engine.flow import ExhaustFlow
 from exhaust.flow.cost import EXPANSION_RATIO, MECHANICAL_EFFICIENCY
 from exhaust.flow.friction import ROUGHNESS
 from exhaust.flow.heat import EMISSIVITY, FAR, NEAR
-from exhaust.flow.joint_pieces import middle_loss
+from exhaust.flow.joint_pieces import merges, middle_loss
 from exhaust.joints import HPipe, Joint
 from exhaust.show import quantity, spread
 from exhaust.system import Merge, Part, System
@@ -60,8 +60,13 @@ def _joint_assumption(joint: Joint) -> str:
     factor = f"times {JOINT.low:g} to {JOINT.high:g}"
     if isinstance(joint, HPipe):
         return (
-            "No steady gas crosses the balance tube; passing its opening costs "
+            "No steady gas crosses the balance tube of alike pipes; passing its opening costs "
             f"{middle_loss(joint):.2g} of a dynamic head, {factor} (common practice)."
+        )
+    if merges(joint):
+        return (
+            f"The legs of the joint turn as bends do, {factor}; where they meet, momentum along "
+            "the way on is kept and pressure is one across the mouth."
         )
     return (
         "No handbook has the joint: it counts as the turns of one stream through its own "

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
+from exhaust.choices.forming import forming
 from exhaust.errors import broken
 from exhaust.flow.installed import in_order
+from exhaust.joints import YMerge
 from exhaust.stock import Tube
 from exhaust.system import Cone, Graph, Merge, Part, Place, Run, Sensor, System
 from exhaust.units import SI
@@ -112,8 +114,9 @@ def leg_of(system: System) -> Tube:
 def _after_its_merge(system: System, place: str, behind: Collection[int], outlet: Tube) -> System:
     """Return a system that has its merge at `place` with all that follows in `outlet`."""
     joint = system.joint
-    if joint is not None and place == system.joint_at:
-        joint = joint.with_(outlet=outlet)
+    if isinstance(joint, YMerge) and place == system.joint_at:
+        # the same legs, cut anew so that they reach the outlet as cut
+        joint = joint.with_(outlet=outlet, cutback=forming(joint.tube, outlet).cutback)
     cones = {line.start for line in system.graph.lines if line.run in behind}
     return system.with_(
         runs=[

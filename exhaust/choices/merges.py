@@ -37,8 +37,8 @@ class MergeInFlow:
     velocity: float  # where the outlet starts [m/s]
     mach: float  # there
     dynamic_head: float  # there [Pa]
-    loss_coefficient: float  # on the outlet's dynamic head
-    loss: float  # of total pressure in the merge [Pa]
+    loss_coefficient: float  # of an incompressible merge, on the outlet's dynamic head
+    loss: float  # of total pressure in the merge, of the gas as it is [Pa]
     loss_band: Band  # [Pa]
     merge_cost: Band  # of the merge alone, share of power
     back_pressure: float  # of the whole system, gauge [Pa]

@@ -83,7 +83,7 @@ class SteadyMerge(NamedTuple):
     mach: FloatArray
     choked: NDArray[np.bool_]
     dynamic_head: FloatArray  # [Pa]
-    loss_coefficient: FloatArray  # of the merge, on the outlet's dynamic head
+    loss_coefficient: FloatArray  # of an incompressible merge, on the outlet's dynamic head
     loss: FloatArray  # of total pressure in the merge [Pa]
     merge_cost: FloatArray  # of that loss, share of brake power
     back_pressure: FloatArray  # of the whole system, gauge [Pa]
@@ -104,10 +104,10 @@ def merge_flow(
     the loss, by `merge_losses`, is added on the outlet's head.
     """
     steady = steady_flow(systems, flow, inputs, method)
-    links = steady.installed.network.links
+    links, chains = steady.installed.network.links, steady.flow.chains
     legs = [link for link in links if link.end == place]
     (outlet,) = (link for link in links if link.start == place)
-    start = steady.flow.chains[outlet.name].start
+    start, gas = chains[outlet.name].start, flow.gas
     share, ratio = _legs(steady, legs, outlet)
     angle = _leg_angle(systems[0], place)
     at_angle = inputs.merge_angle if angle == 0 else np.full_like(inputs.merge_angle, angle)
@@ -115,19 +115,21 @@ def merge_flow(
     drawn = mean_loss(share, merge_losses(share, ratio, at_angle[..., None]))
     # The spread of handbooks must not make a merge that creates total pressure.
     coefficient = np.maximum(drawn + inputs.merge_loss, 0.0)
-    head = dynamic_head(start, flow.gas)
+    head = dynamic_head(start, gas)
+    arriving = np.stack([total_pressure(chains[leg.name].end, gas) for leg in legs], axis=-1)
+    lost = mean_loss(share, arriving) - total_pressure(start, gas)
+    loss = np.maximum(lost + (coefficient - described) * head, 0.0)
     price = breathing(flow, inputs)
-    added = (coefficient - described) * head
     return SteadyMerge(
         velocity=start.velocity,
-        mach=mach_number(start, flow.gas),
+        mach=mach_number(start, gas),
         choked=steady.choked,
         dynamic_head=head,
         loss_coefficient=coefficient,
-        loss=coefficient * head,
-        merge_cost=power_cost(coefficient * head, price),
-        back_pressure=steady.back_pressure + added,
-        power_cost=steady.power_cost + power_cost(added, price),
+        loss=loss,
+        merge_cost=power_cost(loss, price),
+        back_pressure=steady.back_pressure + (loss - lost),
+        power_cost=steady.power_cost + power_cost(loss - lost, price),
     )
 
 

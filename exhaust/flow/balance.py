@@ -92,14 +92,14 @@ class Balance:
         self.order = {name: number for number, name in enumerate(network.junctions)}
 
     def guess(self) -> Guess:
-        """Return flows that balance, divided evenly, with the outside pressure everywhere."""
+        """Return flows that balance, divided evenly, and the pressures that they need."""
         arriving = {
             name: np.broadcast_to(np.asarray(share), self.shape) * self.total
             for name, share in self.network.sources.items()
         }
         links = self.network.links
         flow: list[FloatArray] = [np.zeros(self.shape)] * len(links)
-        left = list(range(len(links)))
+        left, order = list(range(len(links))), list[int]()
         while left:
             ready = [
                 i for i in left if not any(links[k].end == links[i].start for k in left)
@@ -109,10 +109,26 @@ class Balance:
                 flow[i] = arriving.get(links[i].start, np.zeros(self.shape)) / ways
                 arriving[links[i].end] = arriving.get(links[i].end, 0.0) + flow[i]
                 left.remove(i)
+                order.append(i)
         many = (len(self.order), *self.shape)
-        return Guess(
+        at = Guess(
             np.stack(flow), np.broadcast_to(self.outside, many), np.broadcast_to(self.hot, many)
         )
+        return at._replace(mouth=self._needed_mouths(at, order))
+
+    def _needed_mouths(self, at: Guess, order: Sequence[int]) -> FloatArray:
+        """Return the most that a way on from each junction asks for, from the outlets up [Pa].
+
+        From lower down Newton's steps may lead away: legs ahead would choke there.
+        """
+        found: dict[int, FloatArray] = {}
+        mouth = at.mouth.copy()
+        for i in reversed(order):
+            number = self.order.get(self.network.links[i].start)
+            if number is not None:
+                start = self._chain(i, at._replace(mouth=mouth)).start.pressure
+                mouth[number] = found[number] = np.fmax(found.get(number, start), start)
+        return mouth
 
     def left_over(self, at: Guess) -> LeftOver:
         """Return what the guess leaves over."""

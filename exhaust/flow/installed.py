@@ -17,7 +17,7 @@ from numpy.typing import ArrayLike
 from exhaust.errors import broken
 from exhaust.flow.balance import Link, Network
 from exhaust.flow.heat import Gas as HotGas
-from exhaust.flow.joint_pieces import across, joint_half, joint_middle
+from exhaust.flow.joint_pieces import across, joint_middle, joint_tube, merges
 from exhaust.flow.piece import Piece
 from exhaust.flow.system_pieces import Pieces, Service
 from exhaust.joints import HPipe, Joint
@@ -116,16 +116,24 @@ class _Layout:
         """Return the pieces at a place between two runs."""
         place = before.end
         if isinstance(self._thing(place), Joint):
-            half, middle = (of(self.pieces, place, before.run) for of in (joint_half, joint_middle))
-            return [(place, half), (place, middle), (place, half)]
+            return [
+                (place, joint_tube(self.pieces, place, before.run, leaving=False)),
+                (place, joint_middle(self.pieces, place, before.run)),
+                (place, joint_tube(self.pieces, place, after.run, leaving=True)),
+            ]
         return [(place, piece) for piece in self.pieces.between(before.run, place, after.run)]
 
     def _joint(self, place: str, run: int, *, leaving: bool) -> list[tuple[Owner, Piece]]:
         """Return a joint's own way up to where its sides meet; nothing at a plain merge."""
-        if not isinstance(self._thing(place), Joint):
+        thing = self._thing(place)
+        if not isinstance(thing, Joint):
             return []
-        half: list[tuple[Owner, Piece]] = [(place, joint_half(self.pieces, place, run))]
-        return half if leaving else [*half, (place, joint_middle(self.pieces, place, run))]
+        found = [joint_tube(self.pieces, place, run, leaving=leaving)]
+        if not leaving and not merges(thing):
+            found.append(joint_middle(self.pieces, place, run))
+        if leaving and not found[0].is_tube:
+            return []  # a merge whose outlet starts with the run
+        return [(place, piece) for piece in found]
 
     def _tie(self, place: str) -> None:
         """Add the balance tube of an H pipe, from its first side to its second."""
@@ -134,8 +142,7 @@ class _Layout:
         first, second = (self._node(line, leaving=True) for line in self.graph.out_of(place))
         along, up = math.cos(joint.angle), math.sin(joint.angle)
         name = f"{place} | balance tube"
-        piece = across(self.pieces, place)._replace(distance=self.reached[first])
-        pieces = (piece,)
+        pieces = (across(self.pieces, place),)
         self.links.append(Link(name, first, second, pieces, (along, up, 0.0), (-along, -up, 0.0)))
         self.owners[name] = (place,)
 
@@ -166,7 +173,7 @@ class _Layout:
         thing, angle = self._thing(place), 0.0
         if isinstance(thing, Merge) and len(lines) > 1:
             angle = float(thing.angle)
-        elif isinstance(thing, Joint) and thing.legs_in != thing.legs_out and len(lines) > 1:
+        elif isinstance(thing, Joint) and merges(thing) and len(lines) > 1:
             angle = float(thing.leg_angle)
         round_it = 2 * math.pi * lines.index(line) / len(lines)
         out = 1.0 if leaving else -1.0

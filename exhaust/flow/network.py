@@ -119,17 +119,22 @@ def _shorter(
     balance: Balance, at: Guess, over: LeftOver, move: FloatArray
 ) -> tuple[Guess, LeftOver]:
     """Return the guess moved, each sample halved until it leaves no more over than before."""
-    before = np.max(np.abs(balance.scaled(over)), axis=-1)
+    before = _size(balance, at, over)
     share = np.ones(balance.shape)
     for _ in range(8):
         there = _moved(balance, at, move * share[..., None])._replace(mixed=over.mixed)
         found = balance.left_over(there)
-        after = np.max(np.abs(balance.scaled(found)), axis=-1)
-        worse = ~(after <= np.maximum(before, PRESSURE_TOLERANCE))
+        worse = ~(_size(balance, there, found) <= np.maximum(before, PRESSURE_TOLERANCE))
         if not np.any(worse):
             break
         share = np.where(worse, share / 2, share)
     return there, found
+
+
+def _size(balance: Balance, at: Guess, over: LeftOver) -> FloatArray:
+    """Return the most that is left over (samples...), of pressure, flow and temperature."""
+    scaled = np.max(np.abs(balance.scaled(over)), axis=-1)
+    return np.asarray(np.maximum(scaled, np.max(np.abs(over.mixed / at.mixed - 1), axis=0)))
 
 
 def _moved(balance: Balance, at: Guess, move: FloatArray) -> Guess:

@@ -176,6 +176,8 @@ def _speed(impulse: FloatArray, T0: FloatArray, R: float, a4: FloatArray) -> Flo
 
 
 def total_pressure(at: Moving, gas: Gas) -> FloatArray:
-    """Return total pressure [Pa]: p (T0/T)^(cp/R)."""
+    """Return total pressure [Pa]: p (T0/T)^(cp/R), cp half way between; nan where p is."""
+    half = (at.temperature + at.total_temperature) / 2
+    cp = gas.cp(np.where(np.isnan(half), at.total_temperature, half))
     ratio = at.total_temperature / at.temperature
-    return np.asarray(at.pressure * ratio ** (at.heat_capacity / gas.gas_constant))
+    return np.asarray(at.pressure * ratio ** (cp / gas.gas_constant))

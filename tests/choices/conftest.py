@@ -1,10 +1,12 @@
-"""An invented V8 with two pipes: no real engine, maker or customer."""
+"""An invented V8 with two pipes, an invented four: no real engine, maker or customer."""
 
 import pytest
 
 from exhaust.engine import Ambient, Engine, OperatingPoint
+from exhaust.job import load_job
 from exhaust.stock import Bend, Tube
 from exhaust.system import Run, System
+from exhaust.tables import shipped
 
 
 @pytest.fixture
@@ -19,6 +21,11 @@ def engine():
 
 
 @pytest.fixture
+def four():
+    return Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
+
+
+@pytest.fixture
 def duty():
     return OperatingPoint(speed="6200 rpm", volumetric_efficiency=0.92, lambda_=0.88)
 
@@ -26,6 +33,12 @@ def duty():
 @pytest.fixture
 def ambient():
     return Ambient(altitude="300 m")
+
+
+@pytest.fixture
+def job():
+    """The shipped demo job: a V8 with a parallel X."""
+    return load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
 
 
 @pytest.fixture

@@ -25,11 +25,11 @@ def test_limits_are_kept_and_named(engine, duty, ambient, duals, sizes):
 
 def test_a_choked_tube_is_named(engine, duty, ambient, duals):
     single = duals.with_(pipes=1)
-    few = [Tube(od=od, wall="16 ga") for od in ("1.5 in", "1.75 in", "3 in", "3.5 in")]
+    few = [Tube(od=od, wall="16 ga") for od in ("1.375 in", "1.5 in", "3 in", "3.5 in")]
     answer = compare_tubes(single, engine, duty, ambient, few)
     assert [one.choked for one in answer.options] == [True, True, False, False]
-    assert answer.options[0].outlet_mach == 1.0
-    assert "1.5 in x 16 ga and 1.75 in x 16 ga are choked (gas at Mach 1)." in answer.reason
+    assert answer.options[0].outlet_mach == pytest.approx(1.0, rel=1e-9)
+    assert "1.375 in x 16 ga and 1.5 in x 16 ga are choked (gas at Mach 1)." in answer.reason
     assert list(answer.table["verdict"])[:2] == ["chokes", "chokes"]
 
 
@@ -61,7 +61,7 @@ def test_only_tubes_that_cannot_be_built(engine, duty, ambient):
 def test_what_is_said_and_shown(engine, duty, ambient, duals, sizes):
     answer = compare_tubes(duals, engine, duty, ambient, sizes)
     assert answer.assumptions[0].startswith("Gas temperature")
-    assert any("near the tail" in line and "overstated" in line for line in answer.assumptions)
+    assert any(line.startswith("Heat goes through the wall") for line in answer.assumptions)
     facts = {fact.name: fact for fact in answer.facts()}
     heard = facts["rules heard in shops take"]
     for one in answer.options:

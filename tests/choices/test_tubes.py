@@ -1,57 +1,25 @@
 """Which tube: against an independent march, and what must hold of any answer."""
 
-import math
-
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
-from scipy.optimize import brentq
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from independent_march import marched
 
-from exhaust.choices import Limits, compare_tubes, doubts, tubes
+from exhaust import Ambient, Cone, Engine, OperatingPoint
+from exhaust.choices import Limits, compare_tubes, tubes
 from exhaust.choices.doubts import doubts as drawn
 from exhaust.choices.steady import steady_flow
 from exhaust.engine import exhaust_flow
 from exhaust.flow.cost import EXPANSION_RATIO
+from exhaust.flow.installed import installed
+from exhaust.flow.network import network_flow
+from exhaust.flow.system_pieces import Service
 from exhaust.stock import Bend, Tube
 from exhaust.system import Run, System
 
-ROUGH = 10e-6  # the middle of the roughness band [m]
-
-
-def marched(flow, tube, length, loss, pipes):
-    """Return start pressure and velocity by stepping Shapiro's equations, friction by bracketing.
-
-    Nothing of exhaust.flow is called: only the gas and its mass flow are taken from the package.
-    """
-    gas, T0, m = flow.gas, flow.gas_temperature, flow.mass_flow / pipes
-    g, R = gas.gamma(T0), gas.gas_constant
-    D = float(tube.od) - 2 * float(tube.wall)
-    area = math.pi / 4 * D**2
-    reynolds = m * D / area / gas.viscosity(T0)
-
-    def colebrook(x):
-        return x + 2 * math.log10(ROUGH / D / 3.7 + 2.51 * x / reynolds)
-
-    f = brentq(colebrook, 1.0, 40.0, xtol=1e-13) ** -2
-    N = f * length / D + loss
-
-    def excess(M):  # mass flow carried at ambient pressure and Mach M, over the one asked
-        T = T0 / (1 + (g - 1) / 2 * M**2)
-        return flow.ambient_pressure / (R * T) * M * math.sqrt(g * R * T) * area / m - 1
-
-    M_out = brentq(excess, 1e-4, 1.0, xtol=1e-14)
-
-    def slope(_, y):  # d(M^2)/dN and d(ln p)/dN, backwards from the outlet
-        M2 = y[0]
-        return [
-            -g * M2**2 * (1 + (g - 1) / 2 * M2) / (1 - M2),
-            g * M2 * (1 + (g - 1) * M2) / (2 * (1 - M2)),
-        ]
-
-    start = solve_ivp(slope, (0, N), [M_out**2, 0.0], rtol=1e-11, atol=1e-14).y[:, -1]
-    M, p = math.sqrt(start[0]), flow.ambient_pressure * math.exp(start[1])
-    T = T0 / (1 + (g - 1) / 2 * M**2)
-    return p, M * math.sqrt(g * R * T), reynolds
+# Both marches are asked for 1e-7 of pressures that stand a twentieth to a third above the air's.
+MARCHED = 3e-6
 
 
 @pytest.mark.parametrize("od", [2.0, 2.5, 3.0])
@@ -59,13 +27,30 @@ def test_pipe_without_bends_agrees_with_an_independent_march(engine, duty, ambie
     tube = Tube(od=f"{od} in", wall="16 ga")
     system = System(runs=[Run(name="all", tube=tube, length="4 m", loss=2.2)], pipes=2)
     answer = compare_tubes(system, engine, duty, ambient, [tube])
-    one = answer.options[0]
-    pressure, velocity, reynolds = marched(answer.flow, tube, 4.0, 2.2, 2)
-    # the march is asked for 1e-11; pressures differ from ambient by a tenth or so
-    gauge = pressure - answer.flow.ambient_pressure
-    assert one.back_pressure == pytest.approx(gauge, rel=1e-7)
-    assert one.velocity == pytest.approx(velocity, rel=1e-8)
-    assert one.reynolds == pytest.approx(reynolds, rel=1e-10)
+    one, other = answer.options[0], marched(answer.flow, tube, 4.0, 2.2, 2)
+    gauge = other.pressure - answer.flow.ambient_pressure
+    assert one.back_pressure == pytest.approx(gauge, rel=MARCHED)
+    assert one.velocity == pytest.approx(other.velocity, rel=MARCHED)
+    assert one.reynolds == pytest.approx(other.reynolds, rel=MARCHED)
+    assert one.outlet_temperature == pytest.approx(other.end_temperature, abs=1e-4)
+
+
+@pytest.mark.parametrize("od", [2.0, 3.0])
+def test_pipe_that_loses_no_heat_agrees_with_an_independent_march(engine, duty, ambient, od):
+    """The limit of no surroundings: only friction is left."""
+    tube = Tube(od=f"{od} in", wall="16 ga")
+    system = System(runs=[Run(name="all", tube=tube, length="4 m", loss=2.2)])
+    flow = exhaust_flow(engine, duty, ambient)
+    network = installed([system], flow.gas, Service(around=None)).network
+    brought = (flow.mass_flow / 2, flow.gas_temperature, flow.ambient_pressure)
+    chain = network_flow(network, flow.gas, *brought).chains["all"]
+    other = marched(flow, tube, 4.0, 2.2, 2, heated=False)
+    assert float(chain.end.total_temperature[0]) == pytest.approx(flow.gas_temperature, rel=1e-9)
+    gauge = other.pressure - flow.ambient_pressure
+    assert float(chain.start.pressure[0]) - flow.ambient_pressure == pytest.approx(
+        gauge, rel=MARCHED
+    )
+    assert float(chain.start.velocity[0]) == pytest.approx(other.velocity, rel=MARCHED)
 
 
 def test_order_of_magnitude_against_one_line_of_bernoulli(engine, duty, ambient, duals, sizes):
@@ -75,7 +60,8 @@ def test_order_of_magnitude_against_one_line_of_bernoulli(engine, duty, ambient,
     head = (one.dynamic_head + one.outlet_dynamic_head) / 2
     friction = 0.0205 * 4.1 / one.tube.inside_diameter  # at Re 65e3, e/D 1.4e-4
     bends = 2 * 0.12 + 0.18  # 45 and 90 degrees at 1.5 D without their friction
-    assert one.back_pressure == pytest.approx((friction + bends + 1.8) * head, rel=0.05)
+    lost = (friction + bends + 1.8) * head + one.outlet_dynamic_head
+    assert one.total_pressure_loss == pytest.approx(lost, rel=0.05)
 
 
 def test_a_bend_costs_more_than_straight_tube_of_its_length(engine, duty, ambient):
@@ -102,7 +88,7 @@ def test_cost_falls_and_weight_rises_with_od(engine, duty, ambient, duals, sizes
     assert np.all(np.diff([one.mass_per_length for one in answer.options]) > 0)
     for one in answer.options:
         assert one.power_cost.low < one.power_cost.middle < one.power_cost.high
-        # total pressure down to still air is the gauge and the dynamic head, a little more with M
+        # total pressure is static pressure and the dynamic head, a little more with Mach number
         heads = one.back_pressure + one.dynamic_head
         assert heads < one.total_pressure_loss < heads * 1.03
 
@@ -114,8 +100,7 @@ def test_cost_is_the_rule_of_thumb(engine, duty, ambient, duals, sizes):
     for one in answer.options:
         p = one.total_pressure_loss
         expected = p / bmep + p / intake / 1.4 / (10.0 - 1) / 0.85
-        # the middle of samples against the value at the middle inputs
-        assert one.power_cost.middle == pytest.approx(expected, rel=0.02)
+        assert one.power_cost.middle == pytest.approx(expected, rel=1e-12)
 
 
 def test_choice_is_the_smallest_that_gives_up_nothing_worth_having(
@@ -167,12 +152,25 @@ def test_shared_error_cancels_in_the_difference(engine, duty, ambient, duals, si
 
 
 class Narrow:
-    """A joint of which only its narrowest place is known."""
+    """A joint of which only its narrowest place counts: no length, no turn."""
+
+    legs_in = legs_out = 2
+    turning = leg_angle = centreline_length = overall_length = mass = 0.0
+    window_area = window_ratio = inside_volume = weld_length = 0.0
+    spacing = gap = outside_width = 0.2
+    seams = notes = limits = ()
+    envelope = numbers = None
 
     def __init__(self, tube, ratio):
-        self.tube, self.narrowest_ratio = tube, ratio
-        self.narrowest_area = 2 * ratio * tube.flow_area
-        self.window_area = 0.0
+        self.tube = self.outlet = tube
+        self.narrowest_ratio = ratio
+        self.narrowest_area = self.flow_normal_area = 2 * ratio * tube.flow_area
+
+    def profile(self, stations=41):
+        raise NotImplementedError
+
+    def with_(self, **changes):
+        raise NotImplementedError
 
     def with_tube(self, tube):
         return Narrow(tube, self.narrowest_ratio)
@@ -183,9 +181,10 @@ def test_a_narrow_joint_costs_its_re_expansion(engine, duty, ambient, duals, siz
     wide = compare_tubes(duals.with_(joint=Narrow(duals.tube, 1.0)), engine, duty, ambient, sizes)
     tight = compare_tubes(duals.with_(joint=Narrow(duals.tube, 0.7)), engine, duty, ambient, sizes)
     for a, b, c in zip(plain.options, wide.options, tight.options, strict=True):
-        assert b.back_pressure == a.back_pressure
+        # a place without loss takes gamma at its total temperature: a hair
+        assert b.back_pressure == pytest.approx(a.back_pressure, rel=1e-4)
         extra = c.back_pressure - a.back_pressure
-        # (1/0.7 - 1)^2 = 0.184 dynamic heads, somewhere along the pipe
+        # (1/0.7 - 1)^2 = 0.184 dynamic heads, in the middle of the pipe
         low, high = sorted((c.dynamic_head, c.outlet_dynamic_head))
         assert 0.17 * low < extra < 0.2 * high
     assert any("joint" in line for line in tight.assumptions)
@@ -196,8 +195,52 @@ def test_two_pipes_carry_half_each(engine, duty, ambient, duals, sizes):
     two = compare_tubes(duals, engine, duty, ambient, sizes)
     one = compare_tubes(duals.with_(pipes=1), engine, duty, ambient, sizes)
     for a, b in zip(two.options, one.options, strict=True):
-        assert b.reynolds == pytest.approx(2 * a.reynolds, rel=1e-12)
+        # less gas cools more, and cool gas is less viscous
+        assert b.reynolds == pytest.approx(2 * a.reynolds, rel=0.02)
         assert b.power_cost.middle > 3 * a.power_cost.middle  # about four times, and more with M
+
+
+def test_a_cone_that_one_tube_makes_needless_stays_for_the_others(engine, duty, ambient):
+    """Each tube's answer is its own, whatever stands beside it in the comparison."""
+    small, large = (Tube(od=od, wall="16 ga") for od in ("2.5 in", "3 in"))
+    runs = [
+        Run(name="head", tube=small, length="1 m", to="cone"),
+        Run(name="tail", tube=large, length="3 m"),
+    ]
+    system = System(runs=runs, places=[Cone(name="cone", length="4 in")], pipes=2)
+    sizes = [Tube(od=od, wall="16 ga") for od in ("2.25 in", "2.5 in", "2.75 in", "3.5 in")]
+    together = compare_tubes(system, engine, duty, ambient, sizes).options
+    for one in together:
+        (alone,) = compare_tubes(system, engine, duty, ambient, [one.tube]).options
+        # 2.5 in has no cone alone and 4 in of plain tube in company, a fortieth of the pipe
+        rel = 0.03 if one.tube == small else 3e-7  # the march is asked for 1e-7
+        assert one.total_pressure_loss == pytest.approx(alone.total_pressure_loss, rel=rel)
+
+
+FOUR = Engine(displacement="2 L", cylinders=4)
+TUBE = Tube(od="2.5 in", wall="16 ga")
+
+
+def lost(speed, length, loss, altitude=0.0):
+    """Return loss and cost of one tube."""
+    system = System(runs=[Run(name="all", tube=TUBE, length=f"{length} m", loss=loss)])
+    duty = OperatingPoint(speed=f"{speed} rpm", volumetric_efficiency=0.9, gas_temperature="900 K")
+    flow = exhaust_flow(FOUR, duty, Ambient(altitude=f"{altitude} m"))
+    found = steady_flow([system], flow, drawn(flow, samples=4)[1], "quick")
+    return found.total_pressure_loss[0]
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    st.floats(1500, 7500), st.floats(1.02, 1.5), st.floats(0.5, 6), st.floats(0, 4), st.floats(0, 3)
+)
+def test_more_flow_longer_pipe_and_more_loss_never_gain(speed, more, length, loss, altitude):
+    """Sample by sample: the same engine faster, the same pipe longer, the same with a part more."""
+    base = lost(speed, length, loss, altitude)
+    assert np.all(base > 0)
+    assert np.all(lost(speed * more, length, loss, altitude) > base)
+    assert np.all(lost(speed, length * more, loss, altitude) > base)
+    assert np.all(lost(speed, length, loss + more - 1, altitude) > base)
 
 
 def test_a_turbine_multiplies_the_cost_ahead_of_it(engine, duty, ambient, duals, sizes):
@@ -216,7 +259,7 @@ def test_a_turbine_multiplies_the_cost_ahead_of_it(engine, duty, ambient, duals,
 
 def test_doubts_keep_their_bands(engine, duty, ambient):
     flow = exhaust_flow(engine, duty, ambient)
-    middle, samples = doubts.doubts(flow)
+    middle, samples = drawn(flow)
     assert float(middle.mass_flow[0]) == pytest.approx(flow.mass_flow, rel=1e-12)
     assert np.all(samples.expansion_ratio == 1.0)  # no turbine
     low, high = np.quantile(samples.gas_temperature, [0.05, 0.95])
