@@ -23,7 +23,9 @@ from exhaust.pulse.waves import Half, behind, leaving
 
 TURNED = 0.75  # a stream that turns loses as if by this much of its angle
 MIXED = 0.1  # share of the flow from elsewhere that makes a turned stream a joined one
-MOST_TRIES, INNER_TRIES = 60, 30
+MOST_TRIES, INNER_TRIES, SECANTS = 90, 30, 12
+ROUNDING = 1e-15  # of the pressure
+HUGE = 1e200  # no pressure is over it; infinity would not survive the reordering of sums
 SETTLED = 1e-12  # of the pressure, and of the flow that the pressure could drive
 LEAST_SLOPE = 0.3  # of an outlet's balance with its pressure; it is 1 at rest
 
@@ -194,21 +196,28 @@ def meet(
 
     `k` is the part of an outlet's turn that counts; the caller lets it follow `kept_turn`.
 
-    Secants, held near the slope of sound waves; `legs` holds the flows, and where to start from.
+    Secants, held near the slope of sound waves, then halves of the bracket: what goes out can jump
+    as the only leg that brings gas changes; `legs` holds the flows, and where to start from.
     Tries that reach MOST_TRIES say that it did not settle; mass and energy add up all the same.
     """
-    area = place[0]
-    slope = float(np.sum(area / halves[:, 3]))
-    P = guess
-    over = flow_over(P, k, place, halves, legs, gas)
+    slope = float(np.sum(place[0] / halves[:, 3]))
+    low, high = 0.0, HUGE
+    P, was, over = guess, guess, 0.0
     steep = slope
-    tries = 1
-    while abs(over) > SETTLED * P * slope and tries < MOST_TRIES:
-        step = min(max(over / steep, -0.3 * P), 0.3 * P)
-        was = over
-        over = flow_over(P + step, k, place, halves, legs, gas)
-        P += step
-        steep = min(max((was - over) / step, 0.3 * slope), 4.0 * slope)
-        tries += 1
+    for tries in range(1, MOST_TRIES + 1):
+        before = over
+        over = flow_over(P, k, place, halves, legs, gas)
+        if abs(over) <= SETTLED * P * slope or high - low <= ROUNDING * P:
+            break
+        if over > 0.0:
+            low = P
+        else:
+            high = P
+        if tries > 1:
+            steep = min(max((before - over) / (P - was), 0.3 * slope), 4.0 * slope)
+        was = P
+        P += min(max(over / steep, -0.3 * P), 0.3 * P)
+        if not low < P < high or (tries > SECANTS and high < HUGE):
+            P = 0.5 * (low + high) if high < HUGE else P
     balance(legs)
     return P, tries

@@ -172,7 +172,7 @@ def march(net: Network, state: State, trace: Trace, run: Run) -> int:
         breathe_all(net, state, (left, right), flux, (t, run.speed), dt)
         meet_all(net, state, (left, right), flux, dt)
         update(U, (left, right), flux, mesh, gas.gas_constant, dt)
-        exchange(U, (left, right), net.windows, state.window_velocity, mesh, (gas.gamma, dt))
+        exchange(U, net.windows, state.window_velocity, mesh, gas.gamma, dt)
         if warm:
             state.lost[0] += dt * heat_taken(left, right, mesh, gas.gas_constant)
         steps += 1

@@ -72,7 +72,7 @@ def leaving(P: float, half: Half, g: float) -> tuple[float, float, float]:
     if u >= a and u >= a * np.sqrt(0.5 * ((g + 1.0) * P / p + g - 1.0) / g):
         return p, u, rho
     v, r = behind(P, half, g)
-    if v * v * r > g * P:
+    if v > 0.0 and v * v * r > g * P:
         P = sonic_pressure(half, g)
         v, r = behind(P, half, g)
     return P, v, r

@@ -12,41 +12,37 @@ from exhaust.pulse.compiled import kernel
 
 
 @kernel
-def exchange(
-    U: FloatArray,
-    half: tuple[FloatArray, FloatArray],
-    windows: Windows,
-    v: FloatArray,
-    mesh: Mesh,
-    step: tuple[float, float],
-) -> None:
-    """Move mass, momentum and energy between the cells of each window over one step.
+def still_state(U: FloatArray, i: int, g: float) -> tuple[float, float, float]:
+    """Return density, velocity and pressure of cell i."""
+    rho = U[0, i]
+    u = U[1, i] / rho
+    return rho, u, (g - 1.0) * (U[2, i] - 0.5 * rho * u * u)
 
-    `half` both sides of each cell half a step on; `v` speed through each window [m/s], written;
-    `step` gamma [-] and the time [s]. The swing is taken at the middle of the step, with the
-    pressure that it evens out itself: stable however stiff the window, and it damps nothing.
+
+@kernel
+def exchange(
+    U: FloatArray, windows: Windows, v: FloatArray, mesh: Mesh, g: float, dt: float
+) -> None:
+    """Move mass, momentum and energy between the cells of each window over `dt` [s].
+
+    `v` speed through each window [m/s], written. The swing is taken at the middle of the step,
+    with the pressure that it evens out itself: stable however stiff, and it damps nothing. The
+    step follows one of the pipes alone; in turn, the two are second order but for a half step at
+    the start.
     """
-    left, right = half
-    g, dt = step
     for w in range(v.size):
         i, j = windows.first[w], windows.second[w]
-        ri, rj = 0.5 * (left[0, i] + right[0, i]), 0.5 * (left[0, j] + right[0, j])
-        pi, pj = 0.5 * (left[2, i] + right[2, i]), 0.5 * (left[2, j] + right[2, j])
+        ri, ui, pi = still_state(U, i, g)
+        rj, uj, pj = still_state(U, j, g)
         rho = 0.5 * (ri + rj)
         swing = 0.5 * dt / (rho * windows.path[w])
         evened = g * 0.5 * (pi + pj) * windows.area[w] * (mesh.per_volume[i] + mesh.per_volume[j])
         damped = 0.5 * swing * windows.loss[w] * rho * abs(v[w])
         middle = (v[w] + swing * (pi - pj)) / (1.0 + damped + 0.5 * swing * dt * evened)
         v[w] = 2.0 * middle - v[w]
-        k = i if middle > 0.0 else j
-        r = ri if middle > 0.0 else rj
-        p = pi if middle > 0.0 else pj
-        u = 0.5 * (left[1, k] + right[1, k])
+        r, u, p = (ri, ui, pi) if middle > 0.0 else (rj, uj, pj)
         m = dt * r * middle * windows.area[w]
         h = g / (g - 1.0) * p / r + 0.5 * u * u
-        U[0, i] -= m * mesh.per_volume[i]
-        U[1, i] -= m * u * mesh.per_volume[i]
-        U[2, i] -= m * h * mesh.per_volume[i]
-        U[0, j] += m * mesh.per_volume[j]
-        U[1, j] += m * u * mesh.per_volume[j]
-        U[2, j] += m * h * mesh.per_volume[j]
+        for row, passed in enumerate((m, m * u, m * h)):
+            U[row, i] -= passed * mesh.per_volume[i]
+            U[row, j] += passed * mesh.per_volume[j]

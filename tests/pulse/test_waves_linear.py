@@ -1,0 +1,134 @@
+"""Small waves against linear acoustics: closed forms, 1 % pulses or less."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from tubes import AIR, P0, SOUND, T0, bell, even, middles, primitives, run, simple_wave, star
+
+from exhaust.pulse.arrays import Gas
+from exhaust.pulse.network import (
+    END_CORRECTION,
+    Fittings,
+    Junction,
+    Reservoir,
+    cells_of,
+    filled,
+    network,
+    round_pipe,
+)
+
+SMALL = 1e-3  # of the pressure
+
+
+def _entropy_wave(cells: int) -> float:
+    """Return the L1 error of a bell of density carried along at one speed and pressure."""
+    net = network(Gas(1.4, 1.0), [even(4.0, cells)], Fittings(closed=[0, 1]))
+    x = middles(net, 0, 4.0 / cells)
+    T = np.ones(cells + 2)
+    T[1:-1] = 1 / (1 + 0.5 * bell(x, 1.7, 0.15))
+    state = filled(net, 1.0, T, 1.0)
+    time = 0.5
+    run(net, state, time)
+    inside = (x > 1.4) & (x < 2.9)
+    exact = 1 + 0.5 * bell(x - time, 1.7, 0.15)
+    return float(np.mean(np.abs(state.cells[0, 1:-1] - exact)[inside]))
+
+
+def test_an_entropy_wave_converges_at_second_order():
+    """Exact: it moves unchanged. The walls far off send waves that do not reach the bell."""
+    errors = np.array([_entropy_wave(n) for n in (400, 800, 1600)])
+    order = np.log2(errors[:-1] / errors[1:])
+    assert order[-1] > 1.95
+
+
+def _standing(cells: int, axes: object) -> float:
+    """Return the L1 error of a standing wave between walls, a two-pipe junction in its middle."""
+    n = cells // 2
+    pipes = [even(0.5, n), even(0.5, n)]
+    net = network(AIR, pipes, Fittings(closed=[0, 3], junctions=[Junction([1, 2], axes)]))
+    small = 1e-8  # so small that steepening does not show
+    x = np.concatenate([middles(net, 0, 0.5 / n), 0.5 + middles(net, 1, 0.5 / n)])
+    here = np.r_[cells_of(net, 0), cells_of(net, 1)]
+    ratio = np.ones(net.mesh.per_width.size)
+    ratio[here] += small * np.cos(np.pi * x)
+    state = filled(net, P0 * ratio, T0 * ratio ** (0.4 / 1.4))
+    run(net, state, 2.25 / SOUND)  # one period and an eighth
+    got = (primitives(state, AIR)[2][here] / P0 - 1) / small
+    return float(np.mean(np.abs(got - np.cos(np.pi * x) * np.cos(2.25 * np.pi))))
+
+
+@pytest.mark.parametrize("axes", [None, [[-1.0, 0, 0], [1.0, 0, 0]]])
+def test_a_standing_wave_between_walls_and_through_a_junction_is_second_order(axes: object):
+    errors = np.array([_standing(n, axes) for n in (80, 160, 320)])
+    assert np.min(np.log2(errors[:-1] / errors[1:])) > 1.85
+
+
+def _reflections(net, junction_at: float = 1.0) -> list[float]:
+    """Return the reflected wave and each that goes on, over the incident one.
+
+    By their sums over the length, which a limiter does not clip as it does a peak.
+    """
+    x = middles(net, 0, 1 / 200)
+    pulse = SMALL * bell(x, 0.6, 0.08)
+    state = simple_wave(net, 0, 1 + pulse)
+    run(net, state, (junction_at - 0.6 + 0.5) / SOUND)
+    p = primitives(state, AIR)[2] / P0 - 1
+    heights = []
+    for k in range(net.ends.cell.size // 2):
+        heights.append(float(p[cells_of(net, k)].sum() / pulse.sum()))
+    return heights
+
+
+CASES = [[1, 1, 1], [1, 0.5], [1, 2], [1, 1, 1, 1], [1, 1, 2], [1, 1, 0.5], [1, 2, 3, 0.5]]
+
+
+@pytest.mark.parametrize("areas", CASES)
+@pytest.mark.parametrize("momentum", [False, True])
+def test_a_junction_reflects_as_its_areas_say(areas: list[float], momentum: bool):
+    """R = (A1 - sum)/(A1 + sum), T = 2 A1/(A1 + sum): n-pipe acoustics, any angle of the legs."""
+    angles = np.linspace(0.3, 2.0, len(areas))
+    axes = np.stack([np.cos(angles), np.sin(angles), 0 * angles], axis=1) if momentum else None
+    R = (areas[0] - sum(areas[1:])) / sum(areas)
+    heights = _reflections(star(areas, axes))
+    assert heights == pytest.approx([R, *[1 + R] * (len(areas) - 1)], abs=2e-3)
+
+
+@pytest.mark.parametrize("ratio", [0.25, 4.0])
+def test_hot_gas_meets_cold_gas_and_reflects_as_admittance_says(ratio: float):
+    """R = (Y1 - Y2)/(Y1 + Y2), Y = A/(rho c), which goes as sqrt(T) at one pressure."""
+    net = network(AIR, [even(3.0, 600)], Fittings(closed=[0, 1]))
+    x = middles(net, 0, 3 / 600)
+    state = simple_wave(net, 0, 1 + SMALL * bell(x, 0.7, 0.08))
+    far = np.arange(602) > 300
+    U = state.cells
+    U[0, far] /= ratio
+    run(net, state, 1.3 / SOUND)
+    p = primitives(state, AIR)[2][1:-1] / P0 - 1
+    R = (1 - np.sqrt(ratio)) / (1 + np.sqrt(ratio))
+    whole = SMALL * bell(x, 0.7, 0.08).sum()
+    assert p[x < 1.5].sum() / whole == pytest.approx(R, abs=3e-3)
+    assert p[x > 1.5].sum() / whole / np.sqrt(ratio) == pytest.approx(1 + R, abs=3e-3)
+
+
+@pytest.mark.parametrize(("wall", "R"), [(True, 1.0), (False, -1.0)])
+def test_closed_and_open_ends_reflect_a_small_pulse_whole(wall: bool, R: float):
+    ends = Fittings([0, 1]) if wall else Fittings([0], [Reservoir(1, P0, T0)])
+    net = network(AIR, [even(1.0, 200)], ends)
+    assert _reflections(net)[0] == pytest.approx(R, abs=3e-3)
+
+
+def test_a_pipe_rings_at_the_quarter_wave_with_its_end_correction():
+    """f = c/(4 (L + 0.6133 a)) [levine-schwinger]; 1 m of 50 mm bore, c 343.2 m/s: 84.50 Hz."""
+    L, a, c = 1.0, 0.025, 343.2
+    pipe = round_pipe(L + END_CORRECTION * a, 2 * a, 0.01)
+    net = network(AIR, [pipe], Fittings(closed=[0], reservoirs=[Reservoir(1, P0, c**2 / 401.8)]))
+    x = middles(net, 0, pipe.width)
+    ratio = np.ones(x.size + 2)
+    ratio[1:-1] += SMALL * np.cos(0.5 * np.pi * x / (L + END_CORRECTION * a))
+    state = filled(net, P0 * ratio, c**2 / 401.8 * ratio ** (0.4 / 1.4))
+    period = 1 / 84.5043
+    run(net, state, 3.25 * period)  # a zero of pressure, gone through three times before
+    p = primitives(state, AIR)[2][1] / P0 - 1
+    phase = np.arcsin(p / SMALL) / (2 * np.pi * 3.25)
+    assert abs(phase) < 0.002  # of the frequency
