@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from exhaust.bands import Band, Verdict, band_of, draw, verdict
+from exhaust.bands import Band, Verdict, band_of, contributions, draw, verdict
 from exhaust.errors import ExhaustError
 
 Z = 1.6448536269514722  # normal deviate at 95 %, any table
@@ -60,6 +60,43 @@ def test_the_same_seed_draws_the_same_samples():
     assert np.array_equal(draw(inputs)["a"], draw(inputs)["a"])
     assert not np.array_equal(draw(inputs)["a"], draw(inputs, seed=1)["a"])
     assert draw({}) == {}
+
+
+def spread_of(*widths):
+    """Return joint samples of independent normals with those standard deviations."""
+    inputs = {f"x{i}": Band(-w * Z, 0.0, w * Z) for i, w in enumerate(widths)}
+    return draw(inputs, samples=1024)
+
+
+@pytest.mark.parametrize("widths", [(4.0, 3.0), (3.0, 2.0, 6.0), (1.0, 1.0, 1.0, 1.0)])
+def test_contributions_to_a_sum_are_the_shares_of_its_variance(widths):
+    """var(sum) = sum of variances; a normal's rank correlation is (6/pi) asin(r/2)."""
+    inputs = spread_of(*widths)
+    found = contributions(inputs, sum(inputs.values()))
+    for i, width in enumerate(widths):
+        r = width / np.sqrt(np.sum(np.square(widths)))
+        exact = (6 / np.pi * np.arcsin(r / 2)) ** 2
+        assert found[f"x{i}"] == pytest.approx(exact, abs=0.01)  # 1024 samples
+        assert exact == pytest.approx(r**2, abs=0.04)  # ranks or values: nearly one
+    assert sum(found.values()) == pytest.approx(1.0, abs=0.1)
+
+
+def test_contributions_come_largest_first_and_what_does_not_vary_has_none():
+    inputs = spread_of(1.0, 5.0)
+    inputs["still"] = np.full(1024, 7.0)
+    found = contributions(inputs, inputs["x0"] - inputs["x1"])
+    assert list(found) == ["x1", "x0", "still"]
+    assert found["still"] == 0.0
+    # an answer that does not vary is explained by nothing
+    assert set(contributions(inputs, np.ones(1024)).values()) == {0.0}
+
+
+def test_contributions_see_ranks_alone():
+    """Any law that rises with the sum has the same shares, however bent."""
+    inputs = spread_of(4.0, 3.0)
+    total = sum(inputs.values())
+    bent = np.exp(total / 3)
+    assert contributions(inputs, bent) == pytest.approx(contributions(inputs, total), abs=1e-12)
 
 
 @pytest.mark.parametrize(
