@@ -70,6 +70,18 @@ class Duct:
         s = first + (last - first) * xi * (2 - xi)
         return s**3 - start, 6 * s**2 * (last - first) * (1 - xi)
 
+    def stiffness(self) -> float:
+        """Return how fast the gas nears its surroundings: -d(rate)/d(total enthalpy), at most [-].
+
+        Steps of the coordinate longer than one over it would carry the gas past them.
+        """
+        warm, cool = (self.gas.enthalpy(self.total_temperature * part) for part in (1.0, 0.999))
+        folds = [
+            (self._warmth(xi, cool)[0] - self._warmth(xi, warm)[0]) / (warm - cool)
+            for xi in (0.0, 0.25, 0.5, 0.75)
+        ]
+        return float(np.max(folds))
+
     def down(self, steps: int) -> Heated:
         """Return total enthalpy and wall at each of `steps` + 1 nodes, start to end."""
         h0 = self.gas.enthalpy(self.total_temperature)

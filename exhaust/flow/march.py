@@ -119,12 +119,13 @@ def cooled(
     samples = _samples(run, m, T0, heat)
     m, T0 = (np.broadcast_to(value, samples) for value in (m, T0))
     duct = Duct(run, gas, m, T0, np.ones(samples), heat)
-    steps, coarse, error = FEWEST_STEPS, T0, np.inf
+    steps, coarse, error = _first_steps(duct), T0, np.inf
+    fewest = steps
     while steps <= MOST_STEPS:
         down = duct.down(steps)
         end = gas.temperature_at(down.total_enthalpy[-1])
         error = float(np.max(np.abs(end / coarse - 1)))
-        if error <= TOLERANCE and steps > FEWEST_STEPS:
+        if error <= TOLERANCE and steps > fewest:
             half = np.asarray(run.length, float) / 2
             wall, _ = heat(
                 np.asarray(run.distance, float) + half, bore(run.shape.area(0.5)), (T0 + end) / 2
@@ -133,6 +134,19 @@ def cooled(
             return Cooling(gas, heat, m, T0, end, wall, down, error)
         steps, coarse = 2 * steps, end
     raise ExhaustError(f"the heat along the run did not settle (off by {error:.1e})")
+
+
+def _first_steps(duct: Duct) -> int:
+    """Return steps that do not carry the gas past its surroundings."""
+    steps, needed = FEWEST_STEPS, duct.stiffness()
+    while steps < needed:
+        steps *= 2
+    if 2 * steps > MOST_STEPS:
+        raise ExhaustError(
+            f"the gas gives up its heat at once (within 1/{needed:.0f} of the run), which no "
+            "march follows; is the mass flow far too small?"
+        )
+    return steps
 
 
 def pressed(cooling: Cooling, run: Passage, outlet_pressure: ArrayLike) -> March:

@@ -11,7 +11,7 @@ from exhaust.errors import ExhaustError
 from exhaust.flow.duct import Duct
 from exhaust.flow.heat import Surroundings, TubeHeat
 from exhaust.flow.impulse import motion_at_impulse, motion_at_pressure, sonic_motion
-from exhaust.flow.march import TOLERANCE, march
+from exhaust.flow.march import TOLERANCE, cooled, march
 from exhaust.flow.passage import Cone, Passage, no_heat
 from exhaust.flow.pipe import Gas, Section, adiabatic_pipe
 from exhaust.gas.properties import Mixture
@@ -231,6 +231,25 @@ def test_a_run_that_chokes_inside_has_no_answer_upstream():
     assert float(flow.pressure[-1, 1]) == pytest.approx(AMBIENT, rel=1e-12)
     known = flow.mach[~np.isnan(flow.mach)]
     assert np.all(known <= 1 + 1e-7)
+
+
+@pytest.mark.parametrize("m", [1e-3, 2e-4])
+def test_a_trickle_cools_towards_the_air_and_not_past_it(m):
+    """Twenty e-folds in the run: another integrator, made for stiff equations, ends as warm."""
+    heat = tail(m)
+
+    def cooling(x, y):
+        T0 = float(BURNT.temperature_at(float(y[0])))
+        return [-float(heat(0.5 + x, 0.06, T0).loss) / m]
+
+    first = float(BURNT.enthalpy(1100.0))
+    options = {"method": "Radau", "rtol": 1e-10, "atol": 1e-3}
+    down = solve_ivp(cooling, (0, 3.0), [first], **options)
+    found = cooled(straight(), BURNT, m, 1100.0, heat)
+    there = float(BURNT.temperature_at(float(down.y[0, -1])))
+    assert 300.0 < float(found.end) == pytest.approx(there, rel=3e-7)  # tolerances of both
+    with pytest.raises(ExhaustError, match="gives up its heat at once"):
+        cooled(straight(), BURNT, m / 200, 1100.0, tail(m / 200))
 
 
 @given(st.floats(0.01, 0.9999), temperatures)
