@@ -180,7 +180,7 @@ def turning_points(rate: Callable[[Array], Array], end: float) -> Array:
     up = rate(samples) > 0.0
     at = np.flatnonzero(up[1:] != up[:-1])
     left, right, rising = samples[at], samples[at + 1], up[at]
-    for _ in range(HALVINGS):
+    for _ in range(HALVINGS if at.size else 0):
         middle = (left + right) / 2.0
         same = (rate(middle) > 0.0) == rising
         left, right = np.where(same, middle, left), np.where(same, right, middle)

@@ -11,8 +11,9 @@ from exhaust.geometry.elbow import SLACK, SlicedElbow
 from exhaust.joints import parallel_x_rules, splayed_rules
 from exhaust.joints.bent_end import BentEnd
 from exhaust.joints.parallel_x import ParallelX
-from exhaust.joints.parallel_x_rules import Placed, floored, in_unit_of, share, text
+from exhaust.joints.parallel_x_rules import Placed, in_unit_of, share, text
 from exhaust.joints.splayed_end import MitredEnd
+from exhaust.joints.splayed_rules import Most
 from exhaust.units import SI
 
 MITRED, BUTTED = "mitred", "butted"
@@ -93,36 +94,41 @@ def notes(asked: Asked, at: MitredEnd | BentEnd) -> tuple[str, ...]:
         )
     worst = parallel_to_splayed.meeting(x.elbow, at.leg).steps
     if max(worst.outward, -worst.inward) >= x.tube.wall:
-        found.append(splayed_rules.step_note(worst, x.tube.od, x.tube.wall))
+        stepped = splayed_rules.step_note(worst, x.tube.od, x.tube.wall)
+        found.append(f"{stepped}; {BUTTED} legs leave none")
     return tuple(found)
 
 
-def deepest(asked: Asked) -> float:
-    """Return the largest cutback that bends, straights and legs leave room for."""
+def deepest(asked: Asked) -> Most:
+    """Return the largest cutback that the tube, the bends and the legs leave room for."""
     x, turn = asked.parallel, asked.turn
     placed = Placed(x.half_angle, x.spacer, x.trimmed)
     held = None if asked.held is None else x.spacing
-    most = parallel_x_rules.deepest(x.bend, x.return_bend, placed, held)
+    bends = parallel_x_rules.deepest(x.bend, x.return_bend, placed, held)
     od, radius = float(x.tube.od), float(x.tube.od) / 2.0
     thin = 1.0 - x.tube.wall / od - 1e-6
     if asked.legs == BUTTED:
         turned = (x.bend.clr + radius) * (1.0 - math.cos(turn))
-        return min(most, thin, (turned + asked.length * math.sin(turn)) / od)
-    room = asked.length + radius * math.tan(turn)
-    spread = 1.0 / math.tan(turn) + math.tan(turn)
-    own = min(thin, room / (od * spread))
-    return min(most, thin, 1.0 - (1.0 - own) / math.cos(turn))
+        legs = (turned + asked.length * math.sin(turn)) / od
+    else:
+        room = asked.length + radius * math.tan(turn)
+        own = min(thin, room / (od * (1.0 / math.tan(turn) + math.tan(turn))))
+        legs = 1.0 - (1.0 - own) / math.cos(turn)
+    return min(
+        Most(thin, splayed_rules.NOTHING_LEFT),
+        Most(bends, "before the tips of the opening meet the ends of the bends"),
+        Most(legs, "for these legs"),
+    )
 
 
 def limits(asked: Asked, at: MitredEnd | BentEnd) -> tuple[str, ...]:
     """Return what limits a joint that can be made, in words."""
     x = asked.parallel
-    most = floored(deepest(asked))
-    found = [f"cutback can grow to {most} before bends, straights or legs have no room for it"]
-    found.append(x.limits[1])
+    found = [deepest(asked).words(), x.limits[1]]
     if isinstance(at, BentEnd):
-        least = in_unit_of(asked.length, run_on(asked), up=True)
-        found.append(f"leg_length can come down to {least}, what the opening takes of a leg")
+        if run_on(asked):
+            least = in_unit_of(asked.length, run_on(asked), up=True)
+            found.append(f"leg_length can come down to {least}, what the opening takes of a leg")
         found.append(f"included_angle can grow to {text(x.bend.angle)}, what the bend turns")
         return tuple(found)
     least = in_unit_of(asked.length, splayed.least_length(at.leg), up=True)

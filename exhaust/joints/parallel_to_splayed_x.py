@@ -21,7 +21,7 @@ from exhaust.joints.parallel_x_rules import the_one_given
 from exhaust.joints.shared import Crossover, Profile, Seam, odd
 from exhaust.joints.spaced import FAR, WAYS, a_straight, optional_length
 from exhaust.joints.splayed_end import MitredEnd
-from exhaust.joints.splayed_rules import SPLAY
+from exhaust.joints.splayed_rules import SPLAY, small_window
 from exhaust.joints.stepped import Stepped
 from exhaust.joints.two_ends import End, TwoEnds
 from exhaust.stock import Bend, Tube, material
@@ -32,12 +32,13 @@ class ParallelToSplayedX(Stepped, TwoEnds, Crossover, Description):
     """Half a parallel X, and two straight legs that go on from its middle apart.
 
     `bend`, `cutback`, `return_bend` and one of `spacing`, `gap`, `outside_width`, `spacer` are
-    those of the `ParallelX` that is sawn in half across its middle; `included_angle` between the
-    two legs [rad]. `legs` "mitred": each mitred at half that angle and sliced to the width of the
-    halved bend, which leaves a step between their edges; "butted": the bend turns on by that angle
-    past its middle and the leg is butted square to it, which leaves none. `leg_length` on the
-    centreline, from the middle of the mitre or from the end of the bend to the square end [m].
-    `parallel_end` is the end that the parallel tubes are at, "entry" or "exit".
+    those of the `ParallelX` that is sawn in half across its middle: the distance is that of its
+    parallel tubes. `included_angle` between the two legs [rad]. `legs` "mitred": each mitred at
+    half that angle and sliced to the width of the halved bend, which leaves a step between their
+    edges; "butted": the bend turns on by half that angle past its middle and the leg is butted
+    square to it, which leaves none. `leg_length` on the centreline, from the middle of the mitre or
+    from the end of the bend to the square end [m]. `parallel_end` is the end that the parallel
+    tubes are at, "entry" or "exit".
 
     >>> bend = Bend(Tube(od="2.5 in", wall="16 ga"), clr="3.75 in")
     >>> x = ParallelToSplayedX(bend, cutback=0.3, included_angle="45 deg", leg_length="8 in")
@@ -130,7 +131,8 @@ class ParallelToSplayedX(Stepped, TwoEnds, Crossover, Description):
     @property
     def notes(self) -> tuple[str, ...]:
         """What is unusual about this joint, in words."""
-        return rules.notes(self._asked, self.leg)
+        ratios = self.window_ratio, self.narrowest_ratio, self.flow_normal_ratio
+        return (*rules.notes(self._asked, self.leg), *small_window(*ratios))
 
     @property
     def limits(self) -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from exhaust.units import SI
 PLAIN, EQUAL_WIDTH, BISECTOR = "plain", "equal width", "bisector"
 SPLAY = (5 * DEGREE, 170 * DEGREE)  # included angles that can be sawn and welded
 SAME_ANGLE = 1e-9  # [rad]
+NOTHING_LEFT = "before nothing of the tube is left in the middle"
 
 
 class Asked(NamedTuple):
@@ -30,6 +31,21 @@ class Asked(NamedTuple):
     lengths: tuple[float, float]  # of a leg, entry and exit [m]
     names: tuple[str, str]
     unequal: str
+
+
+class Most(NamedTuple):
+    """The largest cutback that is taken, and what holds it there.
+
+    >>> Most(0.58578, "for these bends").words()
+    'cutback can grow to 0.585 for these bends'
+    """
+
+    cutback: float
+    why: str
+
+    def words(self) -> str:
+        """Return it as a limit."""
+        return f"cutback can grow to {floored(self.cutback)} {self.why}"
 
 
 class Ends(NamedTuple):
@@ -164,32 +180,34 @@ def step_note(worst: Steps, like: float, wall: float) -> str:
     return words
 
 
-def deepest(asked: Asked, at: Ends) -> float:
-    """Return the largest cutback that the legs' lengths leave room for."""
+def deepest(asked: Asked, at: Ends) -> Most:
+    """Return the largest cutback that the tube and the legs' lengths leave room for."""
     thin = 1.0 - asked.tube.wall / asked.tube.od - 1e-6
     most = []
-    for end in at:
+    for end, name in zip(at, asked.names, strict=True):
         leg = end.leg
         room = end.length + leg.radius * math.tan(leg.mitre)
-        own = min(thin, room / (2.0 * leg.radius * leg.spread))
+        own = min(
+            Most(thin, NOTHING_LEFT),
+            Most(room / (2.0 * leg.radius * leg.spread), f"for this {name}"),
+        )
         stretch = (1.0 - asked.cutback) / (1.0 - leg.cutback)  # of an exit matched to the entry
-        most.append(1.0 - (1.0 - own) * stretch)
+        most.append(own._replace(cutback=1.0 - (1.0 - own.cutback) * stretch))
     return min(most)
 
 
 def limits(asked: Asked, at: Ends) -> tuple[str, ...]:
     """Return what limits a joint that can be made, in words."""
-    most = deepest(asked, at)
-    before = "before the opening runs out of a leg's end"
-    if most >= 1.0 - asked.tube.wall / asked.tube.od - 2e-6:
-        before = "before nothing of the tube is left in the middle"
-    found = [f"cutback can grow to {floored(most)} {before}"]
-    for name, end, length in zip(asked.names, at, asked.lengths, strict=True):
-        least = in_unit_of(length, splayed.least_length(end.leg), up=True)
-        found.append(f"{name} can come down to {least} {ends_with(end)}")
+    found = [deepest(asked, at).words()]
+    for name in dict.fromkeys(asked.names):
+        of_it = [i for i in range(2) if asked.names[i] == name]
+        longest = max(of_it, key=lambda i: splayed.least_length(at[i].leg))
+        least = splayed.least_length(at[longest].leg)
+        limit = in_unit_of(asked.lengths[longest], least, up=True)
+        found.append(f"{name} can come down to {limit} {ends_with(at[longest])}")
     if at.alike:
         found += window_limit(at.entry.leg, asked.angles[0])
-    return tuple(dict.fromkeys(found))
+    return tuple(found)
 
 
 def window_limit(leg: MitredLeg, like: float) -> list[str]:
