@@ -129,14 +129,15 @@ def network(gas: Gas, pipes: Sequence[Pipe], fittings: Fittings) -> Network:
     """
     for pipe in pipes:
         _check(pipe)
+    _check_cylinders(fittings.cylinders)
     mesh, ends = _mesh(pipes), _ends(pipes)
     used = [*fittings.closed, *(r.end for r in fittings.reservoirs)]
     used += [end for junction in fittings.junctions for end in junction.ends]
     used += fittings.cylinders.end.tolist()
     if sorted(used) != list(range(2 * len(pipes))):
-        wrong = set(range(2 * len(pipes))) ^ set(used) or {e for e in used if used.count(e) > 1}
-        named = ", ".join(f"{SIDES[e % 2]} of pipe {e // 2}" for e in sorted(wrong))
-        raise ExhaustError(f"every end of a pipe must lead to one thing (see the {named})")
+        wrong = set(range(2 * len(pipes))) ^ set(used) | {e for e in used if used.count(e) > 1}
+        named = ", ".join(f"the {SIDES[e % 2]} of pipe {e // 2}" for e in sorted(wrong))
+        raise ExhaustError(f"every end of a pipe must lead to one thing (see {named})")
     return Network(
         gas,
         mesh,
@@ -188,13 +189,28 @@ def filled(
     )
 
 
+def _more_than_zero(name: str, value: ArrayLike) -> None:
+    """Raise ExhaustError, by name, unless all of `value` is above zero."""
+    if not np.all(np.asarray(value) > 0):
+        raise broken("must be more than zero", f"{np.min(value):g}").named(name)
+
+
+def _check_cylinders(cylinders: Cylinders) -> None:
+    """Raise ExhaustError, by name, where a cylinder cannot be."""
+    for name in ("clearance", "charge", "release_temperature", "rod_ratio"):
+        _more_than_zero(f"{name} of a cylinder", getattr(cylinders, name))
+    if np.any(cylinders.rod_ratio >= 1):
+        raise broken("must be below 1", f"{np.max(cylinders.rod_ratio):g}").named("rod_ratio")
+    if np.any(cylinders.closes <= cylinders.opens):
+        raise ExhaustError("a valve must close after it opens; give both from firing top centre")
+
+
 def _check(pipe: Pipe) -> None:
     """Raise ExhaustError, by name, where a pipe cannot be."""
     if pipe.cells < FEWEST_CELLS:
         raise broken(f"must have at least {FEWEST_CELLS} cells", pipe.cells).named("a pipe")
     for name in ("width", "face_area", "wall_temperature"):
-        if not np.all(np.asarray(getattr(pipe, name)) > 0):
-            raise broken("must be more than zero", f"{np.min(getattr(pipe, name)):g}").named(name)
+        _more_than_zero(name, getattr(pipe, name))
     for name in ("friction", "heat_coefficient"):
         if not np.all(np.asarray(getattr(pipe, name)) >= 0):
             least = np.min(getattr(pipe, name))
@@ -238,6 +254,9 @@ def _ends(pipes: Sequence[Pipe]) -> Ends:
 
 def _reservoirs(listed: Sequence[Reservoir], ends: Ends) -> Reservoirs:
     """Return the openings to gas at rest; none wider than its pipe."""
+    for r in listed:
+        _more_than_zero("pressure of a reservoir", r.pressure)
+        _more_than_zero("temperature of a reservoir", r.temperature)
     area = [ends.area[r.end] if r.area is None else min(r.area, ends.area[r.end]) for r in listed]
     return Reservoirs(
         np.array([r.end for r in listed], np.int64),
