@@ -39,6 +39,7 @@ def merge_reason(answer: MergeComparison) -> list[str]:
             for one in answer.options
         }
     )
+    said += [f"{outlet.name} is left out: {why}." for outlet, why in answer.refused]
     said.append(PULSES)
     return [*said, f"Buy {answer.choice.name}{_why_this(answer)}."]
 

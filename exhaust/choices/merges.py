@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import attrs
 
@@ -18,7 +18,7 @@ from exhaust.choices.steady import SteadyMerge, band_about, merge_flow, plain
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
-from exhaust.errors import broken
+from exhaust.errors import ExhaustError, broken
 from exhaust.show import Column, Fact, Result, Table
 from exhaust.stock import Tube
 from exhaust.system import System
@@ -53,6 +53,7 @@ class MergeComparison(Result):
     """Outlets small to large, the same size as the legs first, and the one to buy.
 
     `systems` are what the system becomes with each outlet; the power cost is that of the whole.
+    `refused` are the outlets that it cannot be built in, with the reason.
 
     `best` costs least of those that fit; `choice` is the smallest that is not worse than it by a
     difference worth having.
@@ -64,6 +65,7 @@ class MergeComparison(Result):
     leg: Tube
     systems: tuple[System, ...]
     options: tuple[MergeInFlow, ...]
+    refused: tuple[tuple[Tube, str], ...]
     best: Tube
     choice: Tube
     against_best: Verdict  # of the choice
@@ -179,21 +181,41 @@ def compare_merges(
     require(limits, Limits, "limits")
     leg = leg_of(require(system, System, "system"))
     flow = exhaust_flow(engine, duty, ambient)
-    sizes = _outlets(leg, outlets)
-    systems = [merged(system, size) for size in sizes]
+    sizes, systems, refused = _built(system, _outlets(leg, outlets))
     middle, samples = (_of_the_merge(system, one) for one in doubts(flow))
-    ways = [forming(leg, size) for size in sizes]
     place = merge_name(system)
     at_middle = merge_flow(systems, place, flow, middle)
     sampled = merge_flow(systems, place, flow, samples, "quick")
     fits = _fits(sizes, at_middle, limits)
-    costs = sampled.power_cost
-    standing = smallest_good_enough(costs, fits, limits.worth_having)
-    options = tuple(
-        MergeInFlow(
+    standing = smallest_good_enough(sampled.power_cost, fits, limits.worth_having)
+    return MergeComparison(
+        system=system,
+        flow=flow,
+        limits=limits,
+        leg=leg,
+        systems=tuple(systems),
+        options=tuple(_options(sizes, at_middle, sampled, fits, limits)),
+        refused=tuple(refused),
+        best=sizes[standing.best],
+        choice=sizes[standing.chosen],
+        against_best=standing.verdicts[standing.chosen],
+    )
+
+
+def _options(
+    sizes: Sequence[Tube],
+    at_middle: SteadyMerge,
+    sampled: SteadyMerge,
+    fits: Sequence[bool],
+    limits: Limits,
+) -> Iterator[MergeInFlow]:
+    """Yield each outlet with its flow; the first is the legs' own size."""
+    leg, costs = sizes[0], sampled.power_cost
+    for i, size in enumerate(sizes):
+        yield MergeInFlow(
             outlet=size,
             area_ratio=LEGS * leg.flow_area / size.flow_area,
-            forming=ways[i],
+            forming=forming(leg, size),
             **_numbers(at_middle, i),
             loss_band=band_about(at_middle.loss[i], sampled.loss[i]),
             merge_cost=band_about(at_middle.merge_cost[i], sampled.merge_cost[i]),
@@ -202,19 +224,26 @@ def compare_merges(
             fits=fits[i],
             verdict=verdict(costs[0] - costs[i], limits.worth_having),
         )
-        for i, size in enumerate(sizes)
-    )
-    return MergeComparison(
-        system=system,
-        flow=flow,
-        limits=limits,
-        leg=leg,
-        systems=tuple(systems),
-        options=options,
-        best=sizes[standing.best],
-        choice=sizes[standing.chosen],
-        against_best=standing.verdicts[standing.chosen],
-    )
+
+
+def _built(
+    system: System, outlets: Sequence[Tube]
+) -> tuple[list[Tube], list[System], list[tuple[Tube, str]]]:
+    """Return the outlets that the system can be merged into, what it becomes, and the others.
+
+    The first, the legs' own size, must be one of them.
+    """
+    sizes, systems, refused = list[Tube](), list[System](), list[tuple[Tube, str]]()
+    for outlet in outlets:
+        try:
+            systems.append(merged(system, outlet))
+            sizes.append(outlet)
+        except ExhaustError as error:
+            refused.append((outlet, str(error)))
+    if outlets[0] not in sizes:
+        rule = f"cannot be merged into the legs' own size, {outlets[0].name}: {refused[0][1]}"
+        raise broken(rule).named("system")
+    return sizes, systems, refused
 
 
 def _of_the_merge(system: System, inputs: Doubts) -> Doubts:

@@ -199,8 +199,7 @@ def compare_speeds(
     require(system, System, "system")
     flow = exhaust_flow(engine, duty, ambient)
     given = [system.tube] if tubes is None else given_tubes(tubes, "tubes")
-    systems, refused = built_in(system, given)
-    built = [tube for tube in given if tube not in dict(refused)]
+    built, systems, refused = built_in(system, given)
     flows = [exhaust_flow(engine, at, ambient) for at in _duties(flow, _speeds(duty, speeds))]
     middle, samples = doubts(flow)
     at_middle = steady_flow(systems, flow, _over(flow, flows, middle))

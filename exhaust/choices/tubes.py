@@ -169,67 +169,70 @@ def compare_tubes(
 ) -> TubeComparison:
     """Return the flow through `system` in each of `tubes`, and the tube to buy.
 
-    Steady compressible flow through the system as installed, with friction, heat loss and local
-    losses; the power cost of each tube carries its band, and differences are judged on the same
-    samples. Where a system has several tubes, the one that most of it is made of is changed.
-    `tubes` defaults to the usual stock in the material of the system's tube. Raises
-    `ExhaustError` if none fits.
+    Steady compressible flow of the whole system; differences are judged on the same samples. The
+    tube that most of it is made of is changed. `tubes` defaults to stock. Raises if none fits.
 
-    >>> tube = Tube(od="3 in", wall="16 ga")
-    >>> from exhaust.system import Run
-    >>> duals = System(runs=[Run(name="all", tube=tube, length="4 m", loss=2.0)], pipes=2)
-    >>> engine = Engine(displacement="5 L", cylinders=8)
-    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
+    >>> from exhaust import Run
     >>> sizes = [Tube(od=od, wall="16 ga") for od in ("2 in", "2.5 in", "3 in", "3.5 in")]
-    >>> compare_tubes(duals, engine, duty, tubes=sizes).choice.name
+    >>> duals = System(runs=[Run(name="all", tube=sizes[2], length="4 m", loss=2.0)], pipes=2)
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
+    >>> compare_tubes(duals, Engine(displacement="5 L", cylinders=8), duty, tubes=sizes).choice.name
     '3 in x 16 ga'
     """
     require(system, System, "system")
     require(limits, Limits, "limits")
     flow = exhaust_flow(engine, duty, ambient)
     given = shelf_tubes(system.tube) if tubes is None else given_tubes(tubes, "tubes")
-    systems, refused = built_in(system, given)
+    built, systems, refused = built_in(system, given)
     middle, samples = doubts(flow)
     at_middle = steady_flow(systems, flow, middle)
     costs = steady_flow(systems, flow, samples, "quick").power_cost
-    fits = _fits([one.tube for one in systems], at_middle, limits)
+    fits = _fits(built, at_middle, limits)
     standing = smallest_good_enough(costs, fits, limits.worth_having)
-    options = tuple(
-        TubeInFlow(
-            tube=one.tube,
-            **_numbers(at_middle, flow.gas, i),
-            choked=bool(at_middle.choked[i, 0]),
-            power_cost=band_about(at_middle.power_cost[i], costs[i]),
-            fits=fits[i],
-            verdict=standing.verdicts[i],
-        )
-        for i, one in enumerate(systems)
-    )
     return TubeComparison(
         system=system,
         flow=flow,
         limits=limits,
-        options=options,
+        options=tuple(
+            TubeInFlow(
+                tube=tube,
+                **_numbers(at_middle, flow.gas, i),
+                power_cost=band_about(at_middle.power_cost[i], costs[i]),
+                choked=bool(at_middle.choked[i, 0]),
+                fits=fits[i],
+                verdict=standing.verdicts[i],
+            )
+            for i, tube in enumerate(built)
+        ),
         refused=tuple(refused),
-        best=options[standing.best].tube,
-        choice=options[standing.chosen].tube,
+        best=built[standing.best],
+        choice=built[standing.chosen],
     )
 
 
-def built_in(system: System, tubes: Sequence[Tube]) -> tuple[list[System], list[tuple[Tube, str]]]:
-    """Return the system in each tube that it can be built in, and why not in the others."""
-    systems: list[System] = []
-    refused: list[tuple[Tube, str]] = []
+def built_in(
+    system: System, tubes: Sequence[Tube]
+) -> tuple[list[Tube], list[System], list[tuple[Tube, str]]]:
+    """Return the tubes that a system can be built in, the system in each, why not in the others.
+
+    >>> from exhaust import Run
+    >>> small, large = (Tube(od=od, wall="16 ga") for od in ("2.5 in", "3 in"))
+    >>> system = System(runs=[Run(name="all", tube=small, length="4 m")])
+    >>> [len(part) for part in built_in(system, [small, large])]
+    [2, 2, 0]
+    """
+    built, systems, refused = list[Tube](), list[System](), list[tuple[Tube, str]]()
     for tube in tubes:
         try:
             systems.append(system.with_tube(tube, instead_of=system.tube))
+            built.append(tube)
         except ExhaustError as error:
             refused.append((tube, str(error)))
     if not systems:
         tube, why = refused[0]
         rule = f"hold none that the system can be built in: {tube.name}: {why}"
         raise broken(rule).named("tubes")
-    return systems, refused
+    return built, systems, refused
 
 
 def _fits(tubes: Sequence[Tube], flow: Steady, limits: Limits) -> list[bool]:
