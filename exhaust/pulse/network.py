@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from exhaust.errors import ExhaustError, broken
+from exhaust.flow.passage import more_than_zero
 from exhaust.pulse.arrays import (
     Cylinders,
     Ends,
@@ -21,57 +22,9 @@ from exhaust.pulse.arrays import (
     State,
     Windows,
 )
+from exhaust.pulse.pipes import Pipe, check_pipe
 
-FEWEST_CELLS = 2
 SIDES = ("start", "end")
-# Length that the air outside adds to an open end without a flange, over its radius; long waves
-# [levine-schwinger].
-END_CORRECTION = 0.6133
-
-
-class Pipe(NamedTuple):
-    """One pipe: even cells of `width` [m] between faces of `face_area` [n + 1] [m^2].
-
-    `friction` Darcy factor, with bends spread over the length [-]; `heat_coefficient`
-    [W/m^2/K] and `wall_temperature` [K]; each one number or one to a cell.
-    """
-
-    width: float
-    face_area: FloatArray
-    friction: ArrayLike = 0.0
-    heat_coefficient: ArrayLike = 0.0
-    wall_temperature: ArrayLike = 300.0
-
-    @property
-    def cells(self) -> int:
-        """Number of cells."""
-        return len(self.face_area) - 1
-
-    @property
-    def area(self) -> FloatArray:
-        """Mean area of each cell [m^2]."""
-        return 0.5 * (self.face_area[1:] + self.face_area[:-1])
-
-
-def round_pipe(
-    length: float, diameter: float | tuple[float, float], cell: float, friction: float = 0.0
-) -> Pipe:
-    """Return a round pipe, straight-sided between two diameters if two are given.
-
-    `length` [m], `diameter` [m], about one `cell` [m] a cell but never fewer than two cells,
-    Darcy `friction` factor [-].
-
-    >>> round_pipe(1.0, 0.05, 0.03).cells
-    33
-    """
-    for name, value in (("length", length), ("cell", cell)):
-        if not value > 0:
-            raise broken("must be more than zero", f"{value:g} m").named(name)
-    first, last = diameter if isinstance(diameter, tuple) else (diameter, diameter)
-    if not min(first, last) > 0:
-        raise broken("must be more than zero", f"{min(first, last):g} m").named("diameter")
-    n = max(FEWEST_CELLS, round(length / cell))
-    return Pipe(length / n, np.pi / 4 * np.linspace(first, last, n + 1) ** 2, friction)
 
 
 class Reservoir(NamedTuple):
@@ -102,6 +55,40 @@ def no_windows() -> Windows:
     return Windows(which, which, none, none, none)
 
 
+def windows_between(
+    pipes: Sequence[Pipe], pair: tuple[int, int], height: ArrayLike, path: ArrayLike, loss: float
+) -> Windows:
+    """Return the opening between two pipes that lie side by side and run the same way.
+
+    `pair` of pipes with like cells; `height` of the opening [m] and `path` of the gas that swings
+    through it [m], each one number or one to a cell of the pipes; `loss` in dynamic heads of the
+    flow through [-]. Cells without height have no window. The path is about the way from the
+    middle of one gas stream to the other; a sharp hole loses about 2.7 heads.
+
+    >>> from exhaust.pulse.pipes import round_pipe
+    >>> pipes = [round_pipe(0.4, 0.05, 0.1), round_pipe(0.4, 0.05, 0.1)]
+    >>> windows = windows_between(pipes, (0, 1), [0, 0.02, 0.02, 0], 0.04, 2.7)
+    >>> windows.first.tolist(), windows.second.tolist(), windows.area.round(6).tolist()
+    ([2, 3], [8, 9], [0.002, 0.002])
+    """
+    a, b = (pipes[k] for k in pair)
+    if a.cells != b.cells or abs(a.width - b.width) > 1e-9 * a.width:
+        raise broken("must have cells alike", f"{a.cells} and {b.cells}").named(
+            "pipes with a window"
+        )
+    h, swing = (np.broadcast_to(np.asarray(x, float), a.cells) for x in (height, path))
+    if np.any(h < 0) or not loss >= 0:
+        raise broken("must not be less than zero", f"{min(h.min(), loss):g}").named(
+            "height and loss"
+        )
+    more_than_zero("path", swing)
+    start = np.cumsum([0] + [p.cells + 2 for p in pipes])
+    open_cells = np.flatnonzero(h > 0)
+    first, second = (open_cells + start[k] + 1 for k in pair)
+    lost = np.full(open_cells.size, float(loss))
+    return Windows(first, second, h[open_cells] * a.width, swing[open_cells].copy(), lost)
+
+
 def no_cylinders() -> Cylinders:
     """Return a list of cylinders with none in it."""
     x = np.empty(0)
@@ -123,12 +110,13 @@ def network(gas: Gas, pipes: Sequence[Pipe], fittings: Fittings) -> Network:
 
     Raises ExhaustError where an end has nothing, or two things, at it.
 
+    >>> from exhaust.pulse.pipes import round_pipe
     >>> net = network(Gas(1.4, 287.0), [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0, 1]))
     >>> net.mesh.per_width.size, net.ends.cell.tolist()
     (12, [1, 10])
     """
     for pipe in pipes:
-        _check(pipe)
+        check_pipe(pipe)
     _check_cylinders(fittings.cylinders)
     mesh, ends = _mesh(pipes), _ends(pipes)
     used = [*fittings.closed, *(r.end for r in fittings.reservoirs)]
@@ -153,6 +141,7 @@ def network(gas: Gas, pipes: Sequence[Pipe], fittings: Fittings) -> Network:
 def cells_of(net: Network, pipe: int) -> slice:
     """Return where the cells of a pipe lie in the flat arrays.
 
+    >>> from exhaust.pulse.pipes import round_pipe
     >>> pipes = [round_pipe(1.0, 0.05, 0.25), round_pipe(1.0, 0.05, 0.5)]
     >>> cells_of(network(Gas(1.4, 287.0), pipes, Fittings(closed=range(4))), 1)
     slice(7, 9, None)
@@ -189,32 +178,14 @@ def filled(
     )
 
 
-def _more_than_zero(name: str, value: ArrayLike) -> None:
-    """Raise ExhaustError, by name, unless all of `value` is above zero."""
-    if not np.all(np.asarray(value) > 0):
-        raise broken("must be more than zero", f"{np.min(value):g}").named(name)
-
-
 def _check_cylinders(cylinders: Cylinders) -> None:
     """Raise ExhaustError, by name, where a cylinder cannot be."""
     for name in ("clearance", "charge", "release_temperature", "rod_ratio"):
-        _more_than_zero(f"{name} of a cylinder", getattr(cylinders, name))
+        more_than_zero(f"{name} of a cylinder", getattr(cylinders, name))
     if np.any(cylinders.rod_ratio >= 1):
         raise broken("must be below 1", f"{np.max(cylinders.rod_ratio):g}").named("rod_ratio")
     if np.any(cylinders.closes <= cylinders.opens):
         raise ExhaustError("a valve must close after it opens; give both from firing top centre")
-
-
-def _check(pipe: Pipe) -> None:
-    """Raise ExhaustError, by name, where a pipe cannot be."""
-    if pipe.cells < FEWEST_CELLS:
-        raise broken(f"must have at least {FEWEST_CELLS} cells", pipe.cells).named("a pipe")
-    for name in ("width", "face_area", "wall_temperature"):
-        _more_than_zero(name, getattr(pipe, name))
-    for name in ("friction", "heat_coefficient"):
-        if not np.all(np.asarray(getattr(pipe, name)) >= 0):
-            least = np.min(getattr(pipe, name))
-            raise broken("must not be less than zero", f"{least:g}").named(name)
 
 
 def _spaced(pipes: Iterable[Pipe], values: Iterable[ArrayLike]) -> FloatArray:
@@ -255,8 +226,8 @@ def _ends(pipes: Sequence[Pipe]) -> Ends:
 def _reservoirs(listed: Sequence[Reservoir], ends: Ends) -> Reservoirs:
     """Return the openings to gas at rest; none wider than its pipe."""
     for r in listed:
-        _more_than_zero("pressure of a reservoir", r.pressure)
-        _more_than_zero("temperature of a reservoir", r.temperature)
+        more_than_zero("pressure of a reservoir", r.pressure)
+        more_than_zero("temperature of a reservoir", r.temperature)
     area = [ends.area[r.end] if r.area is None else min(r.area, ends.area[r.end]) for r in listed]
     return Reservoirs(
         np.array([r.end for r in listed], np.int64),

@@ -38,7 +38,8 @@ def advance(net: Network, state: State, run: Run, trace: Trace | None = None) ->
     The first call on a machine compiles, and logs that it does. Raises ExhaustError if the gas
     ran away. Releases the interpreter's lock: runs on several threads are side by side.
 
-    >>> from exhaust.pulse.network import Fittings, Gas, filled, network, round_pipe
+    >>> from exhaust.pulse.network import Fittings, Gas, filled, network
+    >>> from exhaust.pulse.pipes import round_pipe
     >>> net = network(Gas(1.4, 287.0), [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0, 1]))
     >>> state = filled(net, 101325.0, 300.0)
     >>> advance(net, state, Run(0.01, COURANT, 0.0)) > 30

@@ -191,7 +191,7 @@ def first_calls() -> tuple[float, float]:
     code = (
         "import time; t = time.perf_counter();"
         "from exhaust.pulse.solver import advance; from exhaust.pulse.arrays import *;"
-        "from exhaust.pulse.network import *;"
+        "from exhaust.pulse.network import *; from exhaust.pulse.pipes import *;"
         "net = network(Gas(1.4, 287.0), [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0, 1]));"
         "advance(net, filled(net, 1e5, 300.0), Run(1e-4, 0.9, 0.0)); print(time.perf_counter() - t)"
     )

@@ -5,15 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from exhaust.pulse.arrays import Cylinders, Gas, Network
-from exhaust.pulse.network import (
-    Fittings,
-    Junction,
-    Pipe,
-    Reservoir,
-    network,
-    no_windows,
-    round_pipe,
-)
+from exhaust.pulse.network import Fittings, Junction, Reservoir, network, no_windows
+from exhaust.pulse.pipes import Pipe, round_pipe
 
 BURNT = Gas(1.33, 289.0)
 ORDER = (1, 8, 4, 3, 6, 5, 7, 2)

@@ -6,8 +6,17 @@ import numpy as np
 import pytest
 from tubes import AIR, P0, SOUND, bell, even, middles, primitives, run, simple_wave
 
-from exhaust.pulse.arrays import Network, State, Windows
-from exhaust.pulse.network import Fittings, Junction, cells_of, filled, network
+from exhaust.errors import ExhaustError
+from exhaust.pulse.arrays import Network, State
+from exhaust.pulse.network import (
+    Fittings,
+    Junction,
+    Reservoir,
+    cells_of,
+    filled,
+    network,
+    windows_between,
+)
 
 SMALL = 1e-6  # so small that nothing steepens
 DX = 0.01
@@ -103,10 +112,9 @@ def test_an_x_in_one_point_gives_half_to_each_leg():
 def _side_by_side(height: float, cells: int, path: float = 0.02) -> Network:
     """Return two 4 m pipes with a window over `cells` cells in their middle, `height` [m]."""
     pipes = [even(4.0, 400), even(4.0, 400)]
-    net = network(AIR, pipes, Fittings(closed=[0, 1, 2, 3]))
-    first, second = (cells_of(net, k).start + 200 + np.arange(cells) for k in (0, 1))
-    full = np.full(cells, 1.0)
-    windows = Windows(first, second, height * DX * full, path * full, 2.0 * full)
+    heights = np.zeros(400)
+    heights[200 : 200 + cells] = height
+    windows = windows_between(pipes, (0, 1), heights, path, 2.0)
     return network(AIR, pipes, Fittings(closed=[0, 1, 2, 3], windows=windows))
 
 
@@ -176,3 +184,41 @@ def test_gas_blown_through_a_window_takes_mass_momentum_and_energy_along_exactly
     assert after[[0, 2]] == pytest.approx(before[[0, 2]], rel=1e-13)
     assert state.cells[0, cells_of(net, 0)].sum() < 0.98 * first
     assert np.max(np.abs(state.window_velocity)) > 50.0
+
+
+def _narrowing(inlet: float):
+    """Return two legs that narrow to 0.7 where a window of up to 30 mm joins them, then widen."""
+    shape = np.concatenate([np.ones(30), 1 - 0.3 * np.sin(np.linspace(0, np.pi, 41)), np.ones(30)])
+    pipes = [even(1.0, 100)._replace(face_area=1e-3 * shape) for _ in range(2)]
+    height = np.zeros(100)
+    height[30:70] = 0.03 * np.sin(np.linspace(0, np.pi, 40))
+    open_air = [Reservoir(0, inlet, 300.0), Reservoir(1, P0, 300.0), Reservoir(3, P0, 300.0)]
+    windows = windows_between(pipes, (0, 1), height, 0.03, 2.7)
+    return network(AIR, pipes, Fittings([2], open_air, windows=windows))
+
+
+def test_rest_in_legs_that_narrow_along_a_window_stays_at_rest():
+    net = _narrowing(P0)
+    hot = np.where(np.arange(net.mesh.per_width.size) % 5 < 2, 300.0, 900.0)
+    state = filled(net, P0, hot)
+    run(net, state, 0.02)
+    real = net.mesh.per_volume > 0
+    assert np.max(np.abs(primitives(state, AIR)[1][real])) < 1e-8
+    assert np.max(np.abs(state.window_velocity)) < 1e-8
+
+
+def test_gas_blown_into_one_leg_leaves_by_both_and_none_is_lost():
+    """Steady: what comes in goes out, some of it through the window, less than half."""
+    net = _narrowing(1.05 * P0)
+    state = filled(net, P0, 300.0)
+    run(net, state, 0.3)
+    before = state.passed.copy()
+    run(net, state, 0.1)
+    mass = (state.passed - before)[:, 0]
+    assert mass[1] + mass[3] == pytest.approx(-mass[0], rel=1e-3)
+    assert 0.03 < mass[3] / -mass[0] < 0.5
+
+
+def test_pipes_that_are_not_alike_have_no_window():
+    with pytest.raises(ExhaustError, match=r"must have cells alike \(got 10 and 11\)"):
+        windows_between([even(1.0, 10), even(1.0, 11)], (0, 1), 0.01, 0.03, 2.0)

@@ -15,7 +15,8 @@ from exhaust.errors import ExhaustError
 from exhaust.pulse import solver
 from exhaust.pulse.arrays import Run
 from exhaust.pulse.cycle import STEADY, UNSETTLED, Stop, _likeness, settle
-from exhaust.pulse.network import Fittings, Reservoir, filled, network, round_pipe
+from exhaust.pulse.network import Fittings, Reservoir, filled, network
+from exhaust.pulse.pipes import round_pipe
 
 RPM = np.pi / 30
 

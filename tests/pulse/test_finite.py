@@ -7,7 +7,8 @@ import pytest
 from scipy.optimize import brentq
 from tubes import AIR, P0, SOUND, T0, even, middles, primitives, run, simple_wave
 
-from exhaust.pulse.network import Fittings, Reservoir, cells_of, filled, network, round_pipe
+from exhaust.pulse.network import Fittings, Reservoir, cells_of, filled, network
+from exhaust.pulse.pipes import round_pipe
 
 # p/p0, at a wall, reflected from an open end, velocity there: simple waves in air, 343.2 m/s.
 FINITE = [(1.05, 1.102128, 0.952055, 24.0047), (1.2, 1.43335, 0.82928, 90.5639)]

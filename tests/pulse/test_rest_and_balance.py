@@ -6,15 +6,8 @@ import numpy as np
 import pytest
 from tubes import AIR, P0, T0, contents, even, primitives, run
 
-from exhaust.pulse.network import (
-    Fittings,
-    Junction,
-    Reservoir,
-    cells_of,
-    filled,
-    network,
-    round_pipe,
-)
+from exhaust.pulse.network import Fittings, Junction, Reservoir, cells_of, filled, network
+from exhaust.pulse.pipes import round_pipe
 
 Y_AXES = [[-1.0, 0.0, 0.0], [0.8, 0.6, 0.0], [0.8, -0.6, 0.0]]
 

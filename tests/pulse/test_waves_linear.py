@@ -7,16 +7,8 @@ import pytest
 from tubes import AIR, P0, SOUND, T0, bell, even, middles, primitives, run, simple_wave, star
 
 from exhaust.pulse.arrays import Gas
-from exhaust.pulse.network import (
-    END_CORRECTION,
-    Fittings,
-    Junction,
-    Reservoir,
-    cells_of,
-    filled,
-    network,
-    round_pipe,
-)
+from exhaust.pulse.network import Fittings, Junction, Reservoir, cells_of, filled, network
+from exhaust.pulse.pipes import END_CORRECTION, round_pipe
 
 SMALL = 1e-3  # of the pressure
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from exhaust.pulse.arrays import Gas, Network, Run, State
-from exhaust.pulse.network import Fittings, Junction, Pipe, cells_of, filled, network, round_pipe
+from exhaust.pulse.network import Fittings, Junction, cells_of, filled, network
+from exhaust.pulse.pipes import Pipe
 from exhaust.pulse.solver import COURANT, advance
 
 AIR = Gas(1.4, 287.0)
 P0, T0 = 101325.0, 300.0
 SOUND = float(np.sqrt(1.4 * 287.0 * T0))
 RHO = P0 / (287.0 * T0)
-FAR = [0.0, 0.0, 1.0]
 
 
 def even(length: float, cells: int, area: float = 1e-3) -> Pipe:
@@ -70,6 +70,3 @@ def star(areas: list[float], axes: object = None, cells: int = 200) -> Network:
     ends = [1, *(2 * k for k in range(1, len(areas)))]
     shut = [0, *(2 * k + 1 for k in range(1, len(areas)))]
     return network(AIR, pipes, Fittings(closed=shut, junctions=[Junction(ends, axes)]))
-
-
-__all__ = ["round_pipe"]
