@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from exhaust.errors import ExhaustError
-from exhaust.geometry import mitre
+from exhaust.geometry import mitre, splayed, unroll
+from exhaust.geometry.splayed import MitredLeg
 
 DEGREE = math.pi / 180
 EXACT = 1e-12  # closed forms in double precision
@@ -95,6 +96,19 @@ def test_as_measured_on_the_bench_not_as_on_paper() -> None:
     off = mitre.leg_take_off(measured, 0.0885)
     assert measured - off == pytest.approx(0.04425, rel=EXACT)
     assert off - mitre.leg_take_off(0.0687319, 0.0889) == pytest.approx(0.452e-3, abs=1e-6)
+
+
+@given(angles, angles, shares)
+def test_a_template_ends_where_the_leg_does(theta: float, turn: float, share: float) -> None:
+    """Two ways: the template's two sinusoids, and the leg's own tip, long point and corner."""
+    leg = MitredLeg(0.03175, 0.001, theta, turn, share)
+    cut = unroll.HeelCut(0.03175, turn, theta, share)
+    tip, corner, short = unroll.heel_outline(cut, [0.0, unroll.heel_corner(cut), math.pi]).height
+    long_point = mitre.point_beyond(leg.radius, turn)
+    assert tip == pytest.approx(splayed.tip_at(leg), abs=1e-12)
+    assert tip + long_point == pytest.approx(splayed.run_out_on_wall(leg), abs=1e-12)
+    assert corner == pytest.approx(-leg.offset * math.tan(turn), abs=1e-12)
+    assert short == pytest.approx(long_point, abs=1e-12)
 
 
 def test_small_measures_of_the_saw() -> None:
