@@ -63,6 +63,13 @@ def settle(
     `probes` are cells to trace, those at the ports best: their pressures say when it has settled.
     `state` is written, and can start the next speed. `each` hears the number and the change [Pa]
     of each cycle. Raises ExhaustError where the gas runs away.
+
+    >>> from exhaust.pulse.network import Fittings, Gas, filled, network
+    >>> from exhaust.pulse.pipes import round_pipe
+    >>> net = network(Gas(1.4, 287.0), [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0, 1]))
+    >>> cycle = settle(net, filled(net, 101325.0, 300.0), 600.0, [1])
+    >>> cycle.outcome, cycle.cycles
+    ('steady', 2)
     """
     stop = Stop() if stop is None else stop
     if not speed > 0:

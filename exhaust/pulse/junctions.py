@@ -77,6 +77,10 @@ def taken(
     """Return pressure [Pa], velocity [m/s] and mass flow per area [kg/m^2/s] of an outlet.
 
     p + G (u - M) = P, from a first guess `start` of p, for gas of `total` enthalpy [J/kg].
+
+    >>> leg, gas = (1.2, -20.0, 101325.0, 343.8), (1.4, 287.0)
+    >>> [round(float(x), 2) for x in taken(101325.0, 20.0, leg, 1e5, 2.957e5, gas)]
+    [101325.0, 20.0, 24.0]
     """
     g, R = gas
     cp = g * R / (g - 1.0)
@@ -101,7 +105,12 @@ def taken(
 
 @kernel
 def evenly_taken(P: float, half: Half, total: float, gas: Gas) -> tuple[float, float, float]:
-    """Return what `taken` does for an outlet whose pressure is the junction's own."""
+    """Return what `taken` does for an outlet whose pressure is the junction's own.
+
+    >>> still = (1.2, 0.0, 101325.0, 343.8)
+    >>> [round(float(x), 2) for x in evenly_taken(101325.0, still, 3e5, (1.4, 287.0))]
+    [101325.0, 0.0, 0.0]
+    """
     g = gas[0]
     fastest = np.sqrt(2.0 * total * (g - 1.0) / (g + 1.0))
     u = min(max(-behind(P, half, g)[0], 0.0), fastest)
@@ -110,7 +119,13 @@ def evenly_taken(P: float, half: Half, total: float, gas: Gas) -> tuple[float, f
 
 @kernel
 def push_on(axis: FloatArray, legs: FloatArray) -> tuple[float, float, float]:
-    """Return the inlets' momentum per mass (x, y, z) [m/s]."""
+    """Return the inlets' momentum per mass (x, y, z) [m/s].
+
+    >>> legs = np.zeros((2, 5))
+    >>> legs[0, 1:3], axis = (50.0, 0.1), np.array([[-1.0, 0.0, 0.0], [1.0, 0.0, 0.0]])
+    >>> [float(x) for x in push_on(axis, legs)]
+    [50.0, 0.0, 0.0]
+    """
     x = y = z = coming = 0.0
     for j in range(legs.shape[0]):
         m = max(legs[j, 2], 0.0)
@@ -176,7 +191,14 @@ def flow_over(
 
 @kernel
 def balance(legs: FloatArray) -> None:
-    """Scale the outlets so that mass and energy add up to nought, whatever was left over."""
+    """Scale the outlets so that mass and energy add up to nought, whatever was left over.
+
+    >>> legs = np.zeros((2, 5))
+    >>> legs[:, 2] = 0.2, -0.1999
+    >>> balance(legs)
+    >>> legs[:, 2].tolist()
+    [0.2, -0.2]
+    """
     coming = going = 0.0
     for j in range(legs.shape[0]):
         coming += max(legs[j, 2], 0.0)
@@ -199,6 +221,14 @@ def meet(
     Secants, held near the slope of sound waves, then halves of the bracket: what goes out can jump
     as the only leg that brings gas changes; `legs` holds the flows, and where to start from.
     Tries that reach MOST_TRIES say that it did not settle; mass and energy add up all the same.
+
+    Gas that comes at 20 m/s through a straight join goes on as if nothing were there:
+
+    >>> halves = np.array([[1.2, 20.0, 101325.0, 343.82], [1.2, -20.0, 101325.0, 343.82]])
+    >>> axis, legs = np.array([[-1.0, 0.0, 0.0], [1.0, 0.0, 0.0]]), np.zeros((2, 5))
+    >>> P, _ = meet(1e5, 0.75, (np.full(2, 1e-3), axis), halves, legs, (1.4, 287.0))
+    >>> round(float(P)), legs[:, 2].round(6).tolist()
+    (101325, [0.024, -0.024])
     """
     slope = float(np.sum(place[0] / halves[:, 3]))
     low, high = 0.0, HUGE

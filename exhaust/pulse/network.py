@@ -25,6 +25,7 @@ from exhaust.pulse.arrays import (
 from exhaust.pulse.pipes import Pipe, check_pipe
 
 SIDES = ("start", "end")
+UNIT = 1e-6  # an axis may be this far from one long
 
 
 class Reservoir(NamedTuple):
@@ -155,6 +156,11 @@ def filled(
     """Return a network full of gas, in all cells alike or [N] with the spare ones.
 
     `pressure` [Pa], `temperature` [K], `velocity` [m/s]. Cylinders hold no residual yet.
+
+    >>> from exhaust.pulse.pipes import round_pipe
+    >>> net = network(Gas(1.4, 287.0), [round_pipe(1.0, 0.05, 0.25)], Fittings(closed=[0, 1]))
+    >>> filled(net, 101325.0, 300.0).cells[:, 1].round(3).tolist()
+    [1.177, 0.0, 253312.5]
     """
     g, R = net.gas
     shape = net.mesh.per_width.shape
@@ -238,7 +244,15 @@ def _reservoirs(listed: Sequence[Reservoir], ends: Ends) -> Reservoirs:
 
 
 def _junctions(listed: Sequence[Junction]) -> Junctions:
-    """Return all junctions' legs in one row."""
+    """Return all junctions' legs in one row; raise ExhaustError where legs or axes cannot be."""
+    for j in listed:
+        if len(j.ends) < 2:
+            raise broken("must join two ends or more", len(j.ends)).named("a junction")
+        if j.axes is not None:
+            length = np.linalg.norm(np.asarray(j.axes, float).reshape(len(j.ends), -1), axis=1)
+            if np.any(np.abs(length - 1) > UNIT):
+                worst = float(length[np.argmax(np.abs(length - 1))])
+                raise broken("must be one long", f"{worst:.4g}").named("axes of a junction")
     axes = [np.zeros((len(j.ends), 3)) if j.axes is None else np.asarray(j.axes) for j in listed]
     return Junctions(
         np.cumsum([0] + [len(j.ends) for j in listed]).astype(np.int64),

@@ -15,7 +15,7 @@ from exhaust.errors import ExhaustError
 from exhaust.pulse import solver
 from exhaust.pulse.arrays import Run
 from exhaust.pulse.cycle import STEADY, UNSETTLED, Stop, _likeness, settle
-from exhaust.pulse.network import Fittings, Reservoir, filled, network
+from exhaust.pulse.network import Fittings, Junction, Reservoir, filled, network
 from exhaust.pulse.pipes import round_pipe
 
 RPM = np.pi / 30
@@ -121,6 +121,14 @@ def test_what_cannot_be_is_refused_in_words():
         network(net.gas, [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0]))
     with pytest.raises(ExhaustError, match=r"see the start of pipe 0, the end of pipe 0"):
         network(net.gas, [round_pipe(1.0, 0.05, 0.1)], Fittings(closed=[0, 0]))
+    pipes = [round_pipe(1.0, 0.05, 0.1) for _ in range(2)]
+    for joint, words in (
+        (Junction([1, 2], [[-1.0, 0, 0], [2.0, 0, 0]]), r"axes of a junction must be one long"),
+        (Junction([1]), r"a junction must join two ends or more \(got 1\)"),
+    ):
+        shut = [e for e in range(4) if e not in joint.ends]
+        with pytest.raises(ExhaustError, match=words):
+            network(net.gas, pipes, Fittings(shut, junctions=[joint]))
     with pytest.raises(ExhaustError, match=r"diameter must be more than zero"):
         round_pipe(1.0, (0.05, 0.0), 0.1)
     void = Fittings([0], [Reservoir(1, -1e5, 300.0)])
