@@ -67,7 +67,8 @@ def breathe(
 ) -> Flow:
     """Carry cylinder c over a step `dt` [s]; return what leaves the pipe at its valve.
 
-    `angles` of the crank, its own, at the start, middle and end of the step [rad].
+    `angles` of the crank, its own, at the start, middle and end of the step [rad]. A valve that
+    opens wider than its pipe lets through what the pipe does.
     """
     cylinders, gas = net
     held, guess, area = state

@@ -230,11 +230,15 @@ def _ends(pipes: Sequence[Pipe]) -> Ends:
 
 
 def _reservoirs(listed: Sequence[Reservoir], ends: Ends) -> Reservoirs:
-    """Return the openings to gas at rest; none wider than its pipe."""
+    """Return the openings to gas at rest; raise ExhaustError where one cannot be."""
     for r in listed:
         more_than_zero("pressure of a reservoir", r.pressure)
         more_than_zero("temperature of a reservoir", r.temperature)
-    area = [ends.area[r.end] if r.area is None else min(r.area, ends.area[r.end]) for r in listed]
+    area = [ends.area[r.end] if r.area is None else r.area for r in listed]
+    for r, opening in zip(listed, area, strict=True):
+        if not 0 <= opening <= ends.area[r.end]:
+            rule = f"must be from 0 to the pipe's {ends.area[r.end]:g} m^2"
+            raise broken(rule, f"{opening:g} m^2").named("area of a reservoir's opening")
     return Reservoirs(
         np.array([r.end for r in listed], np.int64),
         np.array(area, float),

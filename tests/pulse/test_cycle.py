@@ -129,6 +129,9 @@ def test_what_cannot_be_is_refused_in_words():
         shut = [e for e in range(4) if e not in joint.ends]
         with pytest.raises(ExhaustError, match=words):
             network(net.gas, pipes, Fittings(shut, junctions=[joint]))
+    wide = Fittings([0], [Reservoir(1, 1e5, 300.0, 1.0)])
+    with pytest.raises(ExhaustError, match=r"must be from 0 to the pipe's 0\.0019635 m\^2"):
+        network(net.gas, pipes[:1], wide)
     with pytest.raises(ExhaustError, match=r"diameter must be more than zero"):
         round_pipe(1.0, (0.05, 0.0), 0.1)
     void = Fittings([0], [Reservoir(1, -1e5, 300.0)])
