@@ -2,6 +2,7 @@
 
 import pytest
 
+from exhaust.choices import compare_merges, compare_tubes
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.job import load_job
 from exhaust.stock import Bend, Tube
@@ -9,7 +10,7 @@ from exhaust.system import Run, System
 from exhaust.tables import shipped
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def engine():
     return Engine(
         displacement="5.1 L",
@@ -20,28 +21,28 @@ def engine():
     )
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def four():
     return Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def duty():
     return OperatingPoint(speed="6200 rpm", volumetric_efficiency=0.92, lambda_=0.88)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def ambient():
     return Ambient(altitude="300 m")
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def job():
     """The shipped demo job: a V8 with a parallel X."""
     return load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def duals():
     tube = Tube(od="3 in", wall="16 ga")
     bends = [Bend(tube, clr="4.5 in", angle=angle) for angle in ("45 deg", "45 deg", "90 deg")]
@@ -56,6 +57,23 @@ def tubes(*ods, wall="16 ga", material="304"):
     return [Tube(od=f"{od} in", wall=wall, material=material) for od in ods]
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def sizes():
     return tubes(2.25, 2.5, 2.75, 3, 3.5)
+
+
+@pytest.fixture(scope="session")
+def asked_tubes(duals, engine, duty, ambient, sizes):
+    """The question of tubes as most tests ask it, asked once."""
+    return compare_tubes(duals, engine, duty, ambient, sizes)
+
+
+@pytest.fixture(scope="session")
+def legs(duals):
+    return duals.with_tube(tubes(2.5)[0])
+
+
+@pytest.fixture(scope="session")
+def asked_merges(legs, engine, duty, ambient):
+    """The question of merges as most tests ask it, asked once."""
+    return compare_merges(legs, engine, duty, ambient, tubes(2.5, 2.75, 3, 3.5))

@@ -53,9 +53,9 @@ def test_pipe_that_loses_no_heat_agrees_with_an_independent_march(engine, duty, 
     assert float(chain.start.velocity[0]) == pytest.approx(other.velocity, rel=MARCHED)
 
 
-def test_order_of_magnitude_against_one_line_of_bernoulli(engine, duty, ambient, duals, sizes):
+def test_order_of_magnitude_against_one_line_of_bernoulli(asked_tubes, duals):
     """N dynamic heads at the middle of the pipe: a hand with Moody's chart gets within 5 %."""
-    answer = compare_tubes(duals, engine, duty, ambient, sizes)
+    answer = asked_tubes
     one = next(o for o in answer.options if o.tube == duals.tube)
     head = (one.dynamic_head + one.outlet_dynamic_head) / 2
     friction = 0.0205 * 4.1 / one.tube.inside_diameter  # at Re 65e3, e/D 1.4e-4
@@ -93,9 +93,9 @@ def test_cost_falls_and_weight_rises_with_od(engine, duty, ambient, duals, sizes
         assert heads < one.total_pressure_loss < heads * 1.03
 
 
-def test_cost_is_the_rule_of_thumb(engine, duty, ambient, duals, sizes):
+def test_cost_is_the_rule_of_thumb(asked_tubes):
     """1.9 % for 10 kPa at a brake mean effective pressure of 10 bar, after Heywood."""
-    answer = compare_tubes(duals, engine, duty, ambient, sizes)
+    answer = asked_tubes
     bmep, intake = answer.flow.mean_effective_pressure, answer.flow.intake_pressure
     for one in answer.options:
         p = one.total_pressure_loss
@@ -103,10 +103,8 @@ def test_cost_is_the_rule_of_thumb(engine, duty, ambient, duals, sizes):
         assert one.power_cost.middle == pytest.approx(expected, rel=1e-12)
 
 
-def test_choice_is_the_smallest_that_gives_up_nothing_worth_having(
-    engine, duty, ambient, duals, sizes
-):
-    answer = compare_tubes(duals, engine, duty, ambient, sizes)
+def test_choice_is_the_smallest_that_gives_up_nothing_worth_having(asked_tubes):
+    answer = asked_tubes
     best = min(answer.options, key=lambda one: one.power_cost.middle)
     assert answer.best == best.tube
     index = answer.options.index(answer.chosen)
@@ -123,16 +121,18 @@ def test_choice_is_the_smallest_that_gives_up_nothing_worth_having(
 def test_choice_follows_what_is_worth_having(engine, duty, ambient, duals, sizes):
     choices = [
         compare_tubes(duals, engine, duty, ambient, sizes, Limits(worth_having=worth)).choice.od
-        for worth in (0.0, 0.005, 0.02, 0.5)
+        for worth in (0.0, 0.02, 0.5)
     ]
     assert choices[0] == sizes[-1].od  # any saving at all: the largest
     assert choices[-1] == sizes[0].od  # nothing is worth it: the smallest
     assert choices == sorted(choices, reverse=True)
 
 
-def test_choice_is_stable_to_the_seed(engine, duty, ambient, duals, sizes, monkeypatch):
-    wanted = compare_tubes(duals, engine, duty, ambient, sizes)
-    for seed in range(5):
+def test_choice_is_stable_to_the_seed(
+    asked_tubes, engine, duty, ambient, duals, sizes, monkeypatch
+):
+    wanted = asked_tubes
+    for seed in range(3):
         monkeypatch.setattr(tubes, "doubts", lambda flow, seed=seed: drawn(flow, seed=seed))
         again = compare_tubes(duals, engine, duty, ambient, sizes)
         assert again.choice == wanted.choice
@@ -176,8 +176,8 @@ class Narrow:
         return Narrow(tube, self.narrowest_ratio)
 
 
-def test_a_narrow_joint_costs_its_re_expansion(engine, duty, ambient, duals, sizes):
-    plain = compare_tubes(duals, engine, duty, ambient, sizes)
+def test_a_narrow_joint_costs_its_re_expansion(asked_tubes, engine, duty, ambient, duals, sizes):
+    plain = asked_tubes
     wide = compare_tubes(duals.with_(joint=Narrow(duals.tube, 1.0)), engine, duty, ambient, sizes)
     tight = compare_tubes(duals.with_(joint=Narrow(duals.tube, 0.7)), engine, duty, ambient, sizes)
     for a, b, c in zip(plain.options, wide.options, tight.options, strict=True):
@@ -191,8 +191,8 @@ def test_a_narrow_joint_costs_its_re_expansion(engine, duty, ambient, duals, siz
     assert not any("joint" in line for line in plain.assumptions)
 
 
-def test_two_pipes_carry_half_each(engine, duty, ambient, duals, sizes):
-    two = compare_tubes(duals, engine, duty, ambient, sizes)
+def test_two_pipes_carry_half_each(asked_tubes, engine, duty, ambient, duals, sizes):
+    two = asked_tubes
     one = compare_tubes(duals.with_(pipes=1), engine, duty, ambient, sizes)
     for a, b in zip(two.options, one.options, strict=True):
         # less gas cools more, and cool gas is less viscous

@@ -103,7 +103,6 @@ LAYOUTS = {
     "X": folded(),
     "H": folded(H),
     "splayed X": folded(SPLAYED),
-    "unequal X": unequal(),
     "unequal H": unequal(joint=H),
     "two into one": two_into_one(),
     "Y": y_merge(),
