@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from exhaust.choices import Limits as Limits
+    from exhaust.choices import Room as Room
     from exhaust.choices import compare_merges as compare_merges
     from exhaust.choices import compare_speeds as compare_speeds
     from exhaust.choices import compare_tubes as compare_tubes
     from exhaust.choices import flow_through as flow_through
+    from exhaust.choices import joints_that_fit as joints_that_fit
     from exhaust.cutmath import cut_sheet as cut_sheet
     from exhaust.engine import Ambient as Ambient
     from exhaust.engine import Engine as Engine
@@ -56,6 +58,7 @@ _HOMES = {
     "ParallelToSplayedX": "exhaust.joints",
     "ParallelX": "exhaust.joints",
     "Part": "exhaust.system",
+    "Room": "exhaust.choices",
     "Run": "exhaust.system",
     "Saw": "exhaust.stock",
     "Sensor": "exhaust.system",
@@ -70,6 +73,7 @@ _HOMES = {
     "cut_sheet": "exhaust.cutmath",
     "exhaust_flow": "exhaust.engine",
     "flow_through": "exhaust.choices",
+    "joints_that_fit": "exhaust.choices",
     "load_job": "exhaust.job",
     "use_units": "exhaust.show",
 }

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import html
+
 import attrs
 
+from exhaust import show
 from exhaust.bands import Band, contributions
 from exhaust.choices.along import PlaceFlow, along
 from exhaust.choices.assumed import cost_assumptions, service_assumptions
 from exhaust.choices.choosing import percent_band
 from exhaust.choices.doubts import MERGES, NAMES, Doubts, doubts
 from exhaust.choices.growth import Growth, growth, growth_notes
+from exhaust.choices.ports import port_note, sensor_note
 from exhaust.choices.steady import FloatArray, band_about, steady_flow
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
@@ -58,7 +62,19 @@ class FlowThrough(Result):
             )
         if self.choked:
             said.append("The gas reaches Mach 1 on the way: this system is far too small.")
-        return " ".join([*said, *growth_notes(self.growth)])
+        return " ".join(said)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What to mind when it is built: growth, sensors, where to measure."""
+        sensors = sensor_note(self.system)
+        said = [*growth_notes(self.growth), *([] if sensors is None else [sensors])]
+        return (*said, port_note(self.system))
+
+    def body_html(self, unit_system: show.System | None = None) -> str:
+        """Return facts and places, then what to mind."""
+        items = "".join(f"<li>{html.escape(line)}</li>" for line in self.notes)
+        return f"{super().body_html(unit_system)}<p>Mind</p><ul>{items}</ul>"
 
     @property
     def _where(self) -> str:
