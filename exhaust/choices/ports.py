@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from exhaust.joints import Joint
-from exhaust.show import quantity
-from exhaust.system import OPEN_AIR, Merge, Part, Run, System
+from exhaust.show import listed, quantity
+from exhaust.system import OPEN_AIR, Merge, Run, System
 
 # Straight tube ahead of a wall tap and behind it, in diameters; common practice, no source.
 AHEAD, BEHIND = 5.0, 2.0
@@ -60,19 +60,18 @@ def sensor_note(system: System) -> str | None:
     mixing = mixing_place(system)
     if mixing is None:
         return None
-    catalysts = [
-        place.name
-        for place in system.places
-        if isinstance(place, Part) and place.kind == "catalyst" and _behind(system, mixing, place)
-    ]
-    said = (
-        f"Oxygen sensors belong ahead of {mixing}: behind it each reads the gas of both banks, and "
-        "the engine's control mistakes one bank for the other. Bungs between 10 and 2 o'clock, in "
-        "a straight, not in a weld."
+    mixed = _behind(system, mixing)
+    behind = [sensor.name for sensor in system.sensors if sensor.run in mixed]
+    if behind:
+        reads = "reads" if len(behind) == 1 else "read"
+        said = f"{listed(behind)} {reads} the gas of both banks, behind {mixing}: the engine's "
+        return f"{said}control mistakes one bank for the other. Move the bung ahead of {mixing}."
+    if system.sensors:
+        return None
+    return (
+        f"Oxygen sensors belong ahead of {mixing}: behind it each reads the gas of both banks. "
+        f"Bungs {CLOCK}, in a straight, not in a weld."
     )
-    if catalysts:
-        said += f" The sensor behind {catalysts[0]} sees both banks."
-    return said
 
 
 def mixing_place(system: System) -> str | None:
@@ -86,14 +85,13 @@ def mixing_place(system: System) -> str | None:
     return None
 
 
-def _behind(system: System, place: str, part: Part) -> bool:
-    """Whether `part` follows `place`."""
-    waiting, seen = [place], set()
+def _behind(system: System, place: str) -> set[str]:
+    """Return the names of the runs that follow `place`."""
+    waiting, found = [place], set[str]()
     while waiting:
-        here = waiting.pop()
-        if here == part.name:
-            return True
-        if here not in seen and here != OPEN_AIR:
-            seen.add(here)
-            waiting += [line.end for line in system.graph.out_of(here)]
-    return False
+        for line in system.graph.out_of(waiting.pop()):
+            name = system.runs[line.run].name
+            if name not in found:
+                found.add(name)
+                waiting += [] if line.end == OPEN_AIR else [line.end]
+    return found

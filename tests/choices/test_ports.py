@@ -6,7 +6,7 @@ import pytest
 
 from exhaust import Bend, ParallelX, Run, System, Tube
 from exhaust.choices.ports import mixing_place, port_note, sensor_note, straight_length
-from exhaust.system import Inlet, Merge, Part
+from exhaust.system import Inlet, Merge, Sensor
 
 TUBE = Tube(od="3 in", wall="16 ga")
 BEND = Bend(TUBE, clr="4.5 in", angle="90 deg")
@@ -44,18 +44,27 @@ def test_sensors_stand_ahead_of_what_mixes_the_banks():
     assert sensor_note(System(runs=[run("head")], pipes=2)) is None
 
 
-@pytest.mark.parametrize("before", [True, False])
-def test_a_catalyst_behind_the_merge_is_named(before):
-    parts = [Merge(name="Y"), Part(name="catalyst", kind="catalyst", loss=1.0)]
-    cat, meet = "catalyst", "Y"
-    left = [run("left", from_="l", to=cat), run("left on", from_=cat, to=meet)]
-    tail = [run("tail", from_=meet)]
-    if not before:
-        left = [run("left", from_="l", to=meet)]
-        tail = [run("tail", from_=meet, to=cat), run("tip", from_=cat)]
+def test_a_sensor_behind_what_mixes_the_banks_is_named():
+    x = ParallelX(BEND, cutback=0.28)
+    runs = [run("head"), run("mid"), run("tail")]
+
+    def said(where):
+        sensors = [Sensor(name="lambda", run=where, distance="10 in")]
+        return sensor_note(System(runs=runs, pipes=2, joint=x, joint_at="X", sensors=sensors))
+
+    assert said("head") is None
+    for where in ("mid", "tail"):
+        assert said(where).startswith("lambda reads the gas of both banks, behind X")
+
+
+def test_a_merge_mixes_too():
     system = System(
-        runs=[*left, run("right", from_="r", to=meet), *tail],
+        runs=[
+            run("left", from_="l", to="Y"),
+            run("right", from_="r", to="Y"),
+            run("tail", from_="Y"),
+        ],
         inlets=[Inlet(name="l"), Inlet(name="r")],
-        places=parts,
+        places=[Merge(name="Y")],
     )
-    assert ("behind catalyst sees both banks" in sensor_note(system)) is not before
+    assert "Oxygen sensors belong ahead of Y" in sensor_note(system)
