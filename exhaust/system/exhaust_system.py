@@ -14,7 +14,7 @@ import attrs
 from exhaust import units
 from exhaust.describe import Description, require, within
 from exhaust.errors import broken
-from exhaust.joints import Joint
+from exhaust.joints import Joint, YMerge
 from exhaust.show import listed
 from exhaust.stock import Tube
 from exhaust.system.checks import check
@@ -178,6 +178,8 @@ class System(Description):
 def _in_tubes(joint: Joint, new: Mapping[Tube, Tube]) -> Joint:
     """Return `joint` with its legs and its outlet each in its `new` tube."""
     legs, outlet = new.get(joint.tube, joint.tube), new.get(joint.outlet, joint.outlet)
+    if isinstance(joint, YMerge):  # at once: one alone may not fit the other
+        return joint.with_tube(legs, outlet)
     if legs != joint.tube:
         joint = joint.with_tube(legs)
     return joint if joint.outlet == outlet else joint.with_(outlet=outlet)

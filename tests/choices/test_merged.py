@@ -2,7 +2,20 @@
 
 import pytest
 
-from exhaust import Bend, Cone, HPipe, Inlet, Merge, ParallelX, Part, Run, Sensor, System, Tube
+from exhaust import (
+    Bend,
+    Cone,
+    HPipe,
+    Inlet,
+    Merge,
+    ParallelX,
+    Part,
+    Run,
+    Sensor,
+    System,
+    Tube,
+    YMerge,
+)
 from exhaust.choices.merged import leg_of, meeting_place, merge_name, merged
 from exhaust.errors import ExhaustError
 
@@ -179,6 +192,23 @@ def test_a_system_that_has_its_merge_keeps_it():
     }
     assert one.places == (Merge(name="Y", angle="10 deg"),)
     assert leg_of(system) == SMALL
+
+
+def test_a_merge_joint_changes_legs_and_outlet_at_once():
+    """Legs alone in the larger tube would not fit the old outlet."""
+    y = YMerge(Bend(SMALL, clr="3.75 in"), outlet=LARGE, cutback=0.345, spacing="10 in")
+    runs = [
+        Run(name="left", tube=SMALL, length="1 m", from_="L", to="Y"),
+        Run(name="right", tube=SMALL, length="1 m", from_="R", to="Y"),
+        Run(name="tail", tube=LARGE, length="1 m"),
+    ]
+    inlets = [Inlet(name="L"), Inlet(name="R")]
+    system = System(runs=runs, inlets=inlets, joint=y, joint_at="Y")
+    larger = Tube(od="3.5 in", wall="16 ga")
+    joint = system.with_tube(larger).joint
+    assert joint.tube == joint.outlet == larger
+    joint = merged(system, larger).joint
+    assert (joint.tube, joint.outlet) == (SMALL, larger)
 
 
 def test_legs_of_two_tubes_are_refused():
