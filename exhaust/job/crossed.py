@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from exhaust.choices.merged import LEGS, leg_of
 from exhaust.errors import ExhaustError
 from exhaust.job.description import Job
 from exhaust.joints import ParallelX
+from exhaust.show import listed
 from exhaust.stock import Tube
 
-LEGS = 2  # pipes that a merge brings together
 SLACK = 1e-9
 
 
@@ -21,27 +22,69 @@ def crossed(job: Job) -> list[str]:
     >>> crossed(load_job(shipped("data") / "jobs" / "v8-parallel-x.toml"))
     []
     """
-    return [*_joint(job), *_outlets(job)]
+    return [*_kerf(job), *_cylinders(job), *_outlets(job)]
 
 
-def _joint(job: Job) -> Iterator[str]:
-    joint, pipes = job.system.joint, job.system.pipes
-    if not isinstance(joint, ParallelX) or job.saw is None:
+def _kerf(job: Job) -> Iterator[str]:
+    """Yield a kerf that leaves nothing of the slug."""
+    joint = job.system.joint
+    if isinstance(joint, ParallelX) and job.saw is not None:
+        try:
+            joint.slug_depth(job.saw.kerf)
+        except ExhaustError as error:
+            yield f"saw.{error}"
+
+
+def _cylinders(job: Job) -> Iterator[str]:
+    """Yield cylinders that feed no inlet or two, where any inlet names its own.
+
+    Of pipes alike the inlets are those of one.
+    """
+    engine, inlets, pipes = job.engine, job.system.inlets, job.system.pipes
+    fed: dict[int, int] = {}
+    found = []
+    if not any(inlet.cylinders for inlet in inlets):
         return
-    if pipes != LEGS:
-        rule = f"must be {LEGS} for a parallel X (got {pipes})"
-        yield f"system.pipes {rule}; write pipes = {LEGS} in [system]"
-    try:
-        joint.slug_depth(job.saw.kerf)
-    except ExhaustError as error:
-        yield f"saw.{error}"
+    for place, inlet in enumerate(inlets, start=1):
+        if not inlet.cylinders:
+            found.append(f"inlet {place}.cylinders is missing; name them for every inlet or none")
+        for number in inlet.cylinders:
+            if number > engine.cylinders:
+                rule = f"names cylinder {number} but the engine has {engine.cylinders}"
+                found.append(f"inlet {place}.cylinders {rule}")
+            elif number in fed:
+                rule = f"names cylinder {number}, which feeds inlet {fed[number]} already"
+                found.append(f"inlet {place}.cylinders {rule}; each feeds one")
+            fed.setdefault(number, place)
+    yield from found
+    if not found:
+        yield from _left_out(job, set(fed), pipes)
+
+
+def _left_out(job: Job, fed: set[int], pipes: int) -> Iterator[str]:
+    """Yield what is wrong with the cylinders that feed one of `pipes`."""
+    engine = job.engine
+    rest = sorted(set(range(1, engine.cylinders + 1)) - fed)
+    if pipes == 1 and rest:
+        yield f"inlet leaves out cylinder {listed(rest)}; each cylinder feeds one inlet"
+    elif len(fed) * pipes != engine.cylinders:
+        rule = f"must name the cylinders of one pipe, {engine.cylinders} over {pipes}"
+        yield f"inlet {rule} (got {len(fed)}); or write every pipe in full, with pipes = 1"
+    elif pipes == LEGS and len(engine.banks) == LEGS and fed not in map(set, engine.banks.values()):
+        got = f"got {listed(sorted(fed))}; engine.left_bank has {listed(engine.banks['left'])}"
+        yield f"inlet must name the cylinders of one bank ({got})"
 
 
 def _outlets(job: Job) -> Iterator[str]:
-    leg = job.system.tube
-    if job.outlets and job.system.pipes < LEGS:
+    """Yield outlets where nothing merges, or that a merge cannot have."""
+    if not job.outlets:
+        return
+    try:
+        leg = leg_of(job.system)
+    except ExhaustError:
         rule = f"need {LEGS} pipes or more to merge (got {job.system.pipes})"
         yield f"shelf.outlets {rule}; leave outlets out or describe the pipes in [system]"
+        return
     for number, outlet in enumerate(job.outlets, start=1):
         wrong = _outlet(leg, outlet)
         if wrong:

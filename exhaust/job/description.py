@@ -8,7 +8,7 @@ from typing import Any
 import attrs
 
 from exhaust import show
-from exhaust.choices import Limits
+from exhaust.choices import Limits, Room
 from exhaust.describe import Description
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.errors import broken
@@ -44,8 +44,10 @@ class About(Description):
 class Job:
     """A job file as read: every description that the questions are asked of.
 
-    `tubes` and `outlets` are what the shelf offers for the runs and for a merged outlet; `saw`
-    is there whenever the system has a joint; `text` is the file as written.
+    `tube` is what [tube] describes, of which every run is made that names no other; `tubes` and
+    `outlets` are what the shelf offers for the runs and for a merged outlet; `saw` is there
+    whenever the system has a joint; `room` is the space for it, if it was measured; `text` is the
+    file as written.
     """
 
     about: About
@@ -53,11 +55,13 @@ class Job:
     engine: Engine
     duty: OperatingPoint
     ambient: Ambient
+    tube: Tube
     system: System
     saw: Saw | None
     tubes: tuple[Tube, ...]
     outlets: tuple[Tube, ...]
     limits: Limits
+    room: Room | None
     path: Path
     text: str
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping
+from collections.abc import Iterator, MutableMapping
 from pathlib import Path
 from typing import Any
 
@@ -11,16 +11,19 @@ import tomlkit
 from exhaust import show
 from exhaust.job.description import Job
 from exhaust.job.files import write_new
+from exhaust.job.layout import alike
 from exhaust.job.reading import read_job
 from exhaust.stock import INCH, MILLIMETRE, Tube
+from exhaust.system import Cone
 from exhaust.units import SI, length
 
 
 def save_copy(job: Job, path: str | Path, tube: Tube | None = None) -> Path:
     """Write the job file again at `path`, in `tube` if one is given, and return the path.
 
-    Bends keep their clr over od. Refuses to overwrite; raises `JobError`, and writes nothing,
-    when the job cannot be made in that tube.
+    The tube that most of the exhaust is made of is changed, wherever it stands; its bends keep
+    their clr over od. Refuses to overwrite; raises `JobError`, and writes nothing, when the job
+    cannot be made in that tube.
 
     >>> import tempfile
     >>> from exhaust.job import load_job
@@ -41,31 +44,73 @@ def save_copy(job: Job, path: str | Path, tube: Tube | None = None) -> Path:
 def with_tube(job: Job, tube: Tube) -> str:
     """Return the text of the job file in `tube`, comments kept."""
     document: Any = tomlkit.parse(job.text)
-    share = tube.od / job.system.tube.od
-    stock = document["tube"]
-    if tube.od != job.system.tube.od:
-        stock["od"] = _typed(tube.od, job.units)
-    if tube.wall != job.system.tube.wall:
-        stock["wall"] = _typed(tube.wall, job.units)
-    if tube.material != job.system.tube.material:
-        stock["material"] = tube.material
-    if share != 1:
-        for place, key, length in _radii(document, job):
-            place[key] = _written(length * share, job.units)
+    old = job.system.tube
+    usual = job.tube
+    radii: list[tuple[MutableMapping[str, Any], str]] = []
+    if alike(usual, old):
+        _restock(document["tube"], old, tube, job.units)
+        usual = tube
+        radii += _usual_radii(document)
+    for table, run in zip(document["run"], job.system.runs, strict=True):
+        if alike(run.tube, old):
+            if "tube" in table:
+                table["tube"] = _shelf_text(tube, usual, job.units)
+            radii += _radii(table)
+        elif "tube" in table and usual.material != job.tube.material:
+            table["tube"] = _shelf_text(run.tube, usual, job.units)  # keep the metal it had
+    if tube.od != old.od:
+        for holder, key in radii:
+            holder[key] = _written(length(str(holder[key])) * tube.od / old.od, job.units)
+    _take_cones(document, job, old, tube)
     return tomlkit.dumps(document)
 
 
-def _radii(document: Any, job: Job) -> list[tuple[MutableMapping[str, Any], str, float]]:
-    """Return every clr in the file: the table that holds it, its key and its length [m]."""
-    found = []
+def _restock(stock: MutableMapping[str, Any], old: Tube, new: Tube, units: show.System) -> None:
+    """Write what differs of a tube into its section."""
+    if new.od != old.od:
+        stock["od"] = _typed(new.od, units)
+    if new.wall != old.wall:
+        stock["wall"] = _typed(new.wall, units)
+    if new.material != old.material:
+        stock["material"] = new.material
+
+
+def _shelf_text(tube: Tube, usual: Tube, units: show.System) -> Any:
+    """Return a tube as a run names it; `usual` gives the material where none is said."""
+    od, wall = _typed(tube.od, units), _typed(tube.wall, units)
+    if tube.material == usual.material:
+        return f"{od} x {wall}"
+    table = tomlkit.inline_table()
+    table.update({"od": od, "wall": wall, "material": tube.material})
+    return table
+
+
+def _usual_radii(document: Any) -> Iterator[tuple[MutableMapping[str, Any], str]]:
+    """Yield where the clr of the usual bend and of the joint stands: the table and its key."""
     if "bend" in document:
-        found.append((document["bend"], "clr"))
+        yield document["bend"], "clr"
     if "return_clr" in document.get("joint", {}):
-        found.append((document["joint"], "return_clr"))
-    for run in document["run"]:
-        bends = run.get("bends", ())
-        found += [(bend, "clr") for bend in bends if hasattr(bend, "keys") and "clr" in bend]
-    return [(table, key, length(str(table[key]))) for table, key in found]
+        yield document["joint"], "return_clr"
+
+
+def _radii(run: MutableMapping[str, Any]) -> Iterator[tuple[MutableMapping[str, Any], str]]:
+    """Yield where a clr stands in a run."""
+    for bend in run.get("bends", ()):
+        if hasattr(bend, "keys") and "clr" in bend:
+            yield bend, "clr"
+
+
+def _take_cones(document: Any, job: Job, old: Tube, new: Tube) -> None:
+    """Take out the cones that are left with nothing to bring together."""
+    left = {place.name for place in job.system.with_tube(new, instead_of=old).places}
+    gone = {one.name for one in job.system.places if isinstance(one, Cone)} - left
+    if gone:
+        cones = document["cone"]
+        for number in reversed(range(len(cones))):
+            if cones[number]["name"] in gone:
+                del cones[number]
+        if not cones:
+            del document["cone"]
 
 
 def _written(length: float, units: show.System) -> str:

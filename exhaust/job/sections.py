@@ -86,13 +86,27 @@ _RUN_BEND_KEYS = keys_of(RunBend)
 _TUBE_KEYS = keys_of(Tube)
 
 BEND_KEYS = keys_of(Bend, without=("tube",))
-RUN_KEYS = (
-    *keys_of(Run, without=("tube", "bends")),
-    Key("bends", "bends", partial(some_of, read=run_bend)),
-)
-SYSTEM_KEYS = keys_of(System, without=("runs", "joint"))
+
+
+def run_keys(material: str = "304") -> tuple[Key, ...]:
+    """Return the keys of a run; its own tube is of `material` where it names none.
+
+    >>> [key.name for key in run_keys()]
+    ['name', 'length', 'loss', 'from', 'to', 'bends', 'tube']
+    """
+    return (
+        *keys_of(Run, without=("tube", "bends")),
+        Key("bends", "bends", partial(some_of, read=run_bend)),
+        Key("tube", "tube", partial(shelf_tube, material=material)),
+    )
+
+
+_IN_LISTS = ("runs", "inlets", "places", "sensors")
+SYSTEM_KEYS = keys_of(System, without=(*_IN_LISTS, "joint", "joint_at"))
+(_JOINT_AT,) = (key for key in keys_of(System) if key.name == "joint_at")
 JOINT_KEYS = (
     Key("kind", "kind", joint_kind, True, '"parallel X"'),
+    _JOINT_AT._replace(name="at"),
     *keys_of(ParallelX, without=("bend", "return_bend")),
     Key("return_clr", "return_clr", BEND_KEYS[0].read),
 )

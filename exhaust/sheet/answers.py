@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from functools import cached_property
 
-from exhaust.choices import MergeComparison, TubeComparison, compare_merges, compare_tubes
+from exhaust.choices import (
+    FlowThrough,
+    MergeComparison,
+    RoomFit,
+    SpeedComparison,
+    TubeComparison,
+    compare_merges,
+    compare_speeds,
+    compare_tubes,
+    flow_through,
+    joints_that_fit,
+)
 from exhaust.cutmath import CutSheet, cut_sheet
 from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.job import Job
@@ -29,6 +40,26 @@ class Answers:
         """Which tube for the runs."""
         job = self.job
         return compare_tubes(job.system, job.engine, job.duty, job.ambient, job.tubes, job.limits)
+
+    @cached_property
+    def through(self) -> FlowThrough:
+        """What flows through the system as written, place by place."""
+        job = self.job
+        return flow_through(job.system, job.engine, job.duty, job.ambient)
+
+    @cached_property
+    def speeds(self) -> SpeedComparison:
+        """Back pressure over engine speeds, in every tube on the shelf."""
+        job = self.job
+        return compare_speeds(job.system, job.engine, job.duty, job.ambient, job.tubes)
+
+    @cached_property
+    def room(self) -> RoomFit | None:
+        """Whether the joint fits the room, if the job says how much there is."""
+        job = self.job
+        if job.room is None or job.system.joint is None:
+            return None
+        return joints_that_fit(job.room, job.system.joint)
 
     @cached_property
     def merges(self) -> MergeComparison | None:
@@ -56,7 +87,10 @@ class Answers:
         """Return every result by name."""
         found: dict[str, Result | None] = {
             "gas_flow": self.flow,
+            "system": self.through,
             "tubes": self.tubes,
+            "speeds": self.speeds,
+            "room": self.room,
             "merges": self.merges,
             "joint": self.joint,
             "cut_sheet": self.cut,

@@ -75,6 +75,7 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
         Chapter("answers", answers_page),
         Chapter("job", job_page),
         Chapter("gas flow", flow_page),
+        Chapter("system", system_page),
         Chapter("tube", tube_page),
     ]
     if job.outlets:
@@ -152,11 +153,31 @@ def flow_page(answers: Answers, figures: Figures) -> Page:
     return Page("The gas", blocks)
 
 
+def system_page(answers: Answers, figures: Figures) -> Page:
+    """Return the exhaust as written: pressure, heat and growth from place to place."""
+    result = answers.through
+    blocks: list[Block] = [
+        Words(result.reason),
+        Facts(banded(result.facts())),
+        figures.drawing(plots.flow_along(result)),
+        Grid(result.rows()),
+        Heading("Mind"),
+        Items(result.notes),
+        figures.drawing(plots.band_shares(result)),
+    ]
+    if answers.room is not None:
+        blocks += [Heading(answers.room.title), Words(answers.room.reason)]
+    return Page("The exhaust as written", blocks, fresh=True)
+
+
 def tube_page(answers: Answers, figures: Figures) -> Page:
     """Return the choice of tube."""
     result = answers.tubes
     figure = figures.drawing(plots.tube_comparison(result))
-    return Page("Which tube", _choice(result, result.reason, figure, TUBE_COLUMNS), fresh=True)
+    blocks = _choice(result, result.reason, figure, TUBE_COLUMNS)
+    speeds = figures.drawing(plots.over_speeds(answers.speeds))
+    blocks += [Heading(answers.speeds.title), Words(answers.speeds.reason), speeds]
+    return Page("Which tube", blocks, fresh=True)
 
 
 def merge_page(answers: Answers, figures: Figures) -> Page:

@@ -58,10 +58,26 @@ KEYS = {
     "run 1.name": Key("text", (), True),
     "run 1.length": Key("length", ("0 in", "-46 in"), True),
     "run 1.loss": Key("ratio", (-0.1, 1001)),
+    "run 1.from": Key("text"),
+    "run 1.to": Key("text"),
+    "run 1.tube": Key("tube"),
     "run 1.bends": Key("list"),
     "run 3.bends 1.angle": Key("angle", ("0 deg", "-60 deg", "300 deg"), True),
     "run 3.bends 1.clr": Key("length", ("0 in", "-4.5 in", "1.4 in")),
     "run 3.bends 1.count": Key("count", (0, -2, 51)),
+    "part 1.name": Key("text", (), True),
+    "part 1.kind": Key("choice"),
+    "part 1.loss": Key("ratio", (-0.1, 1001)),
+    "part 1.rated_flow": Key("volume_flow", ("0 cfm", "-450 cfm")),
+    "part 1.rated_depression": Key("pressure", ("0 inH2O", "-28 inH2O", "50 psi")),
+    "sensor 1.name": Key("text", (), True),
+    "sensor 1.run": Key("text", (), True),
+    "sensor 1.distance": Key("length", ("0 in", "-20 in"), True),
+    "room.width": Key("length", ("0 in", "-17 in", "1 in"), True),
+    "room.height": Key("length", ("0 in", "-6 in", "1 in"), True),
+    "room.length": Key("length", ("0 in", "-40 in"), True),
+    "room.clearance": Key("length", ("-1 in", "50 in")),
+    "joint.at": Key("text"),
     "joint.kind": Key("choice", (), True),
     "joint.cutback": Key("ratio", (0, -0.28, 1, 28), True),
     "joint.spacing": Key("length", ("0 in", "-10 in", "2 in", "50 m")),
@@ -84,7 +100,7 @@ KEYS = {
 }
 UNITS = {
     "length": "in", "volume": "L", "speed": "rpm", "power": "kW", "fuel_per_energy": "g/kWh",
-    "pressure": "psi", "temperature": "degC", "angle": "deg",
+    "pressure": "psi", "volume_flow": "cfm", "temperature": "degC", "angle": "deg",
 }  # fmt: skip
 OTHER_WAYS = {"spacing", "gap", "outside_width", "spacer"}  # only one of them may stand
 
@@ -95,6 +111,9 @@ def edited(changes: dict[str, Any]) -> str:
     for key, value in changes.items():
         place, *rest = key.split(".")
         name, _, number = place.partition(" ")
+        if not rest:  # a whole section, taken away
+            document.remove(name)
+            continue
         table = document[name]
         if number:
             table = table[int(number) - 1]

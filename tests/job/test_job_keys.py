@@ -9,20 +9,22 @@ from __future__ import annotations
 import pytest
 from demo_keys import INFINITE, KEYS, NAN, UNITS, keys, mistakes, only_mistake
 
-from exhaust import Limits
+from exhaust import Limits, Room
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.job import About
 from exhaust.job.keys import keys_of
-from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, RUN_KEYS, SYSTEM_KEYS, RunBend
+from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys
 from exhaust.stock import Saw, Tube
+from exhaust.system import Part, Sensor
 
 
 def test_every_key_of_the_file_is_known_here() -> None:
     sections = {
         "job": keys_of(About), "engine": keys_of(Engine), "duty": keys_of(OperatingPoint),
         "ambient": keys_of(Ambient), "tube": keys_of(Tube), "bend": BEND_KEYS,
-        "system": SYSTEM_KEYS, "run 1": RUN_KEYS, "run 3.bends 1": keys_of(RunBend),
+        "system": SYSTEM_KEYS, "run 1": run_keys(), "run 3.bends 1": keys_of(RunBend),
         "joint": JOINT_KEYS, "saw": keys_of(Saw), "limits": keys_of(Limits),
+        "part 1": keys_of(Part), "sensor 1": keys_of(Sensor), "room": keys_of(Room),
     }  # fmt: skip
     taken = {f"{place}.{key.name}" for place, known in sections.items() for key in known}
     assert taken | {"shelf.tubes", "shelf.outlets"} == set(KEYS)
@@ -36,9 +38,10 @@ def test_a_missing_key_is_named(key: str) -> None:
 MAY_BE_LEFT_OUT = [
     *("job.customer", "job.note", "engine.firing_order", "engine.left_bank", "engine.fuel"),
     *("engine.compression_ratio", "duty.lambda", "ambient.altitude", "ambient.temperature"),
-    *("ambient.humidity", "tube.material", "bend.angle", "run 1.bends", "run 2.loss"),
+    *("ambient.humidity", "tube.material", "bend.angle", "run 1.bends", "run 3.loss"),
     *("run 3.bends 1.clr", "run 3.bends 1.count", "joint.spacing", "saw.kind"),
     *("saw.height_capacity", "saw.width_capacity", "saw.largest_angle", "saw.angle_step"),
+    *("sensor 1", "part 1.kind", "part 1.rated_depression", "room", "room.clearance"),
     *("saw.clamp_length", "shelf.outlets", "limits.worth_having", "limits.largest_od"),
     "limits.largest_back_pressure_gauge",
 ]
@@ -124,4 +127,4 @@ def test_the_job_needs_a_name_and_every_run_one_of_its_own() -> None:
     assert only_mistake({"job.name": "  "}) == "job.name is empty; write a name"
     assert only_mistake({"run 1.name": ""}).startswith("run 1.name must be a name")
     twice = only_mistake({"run 1.name": "X to silencer"})
-    assert twice == "run has 2 named 'X to silencer'; name each apart"
+    assert twice == "run 2 has a name that is taken already, 'X to silencer'; name each apart"

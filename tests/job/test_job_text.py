@@ -11,7 +11,7 @@ from demo_keys import DEMO, INCH, TEXT, edited
 from exhaust import Tube
 from exhaust.errors import ExhaustError, JobError
 from exhaust.job import load_job, read_job, save_copy
-from exhaust.job.reading import LARGEST_FILE
+from exhaust.job.text import LARGEST_FILE
 
 
 @pytest.mark.parametrize(

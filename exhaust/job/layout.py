@@ -1,0 +1,140 @@
+"""Reads the exhaust of a job file: runs, what stands between them, the joint, into one System."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import Any
+
+from exhaust.errors import ExhaustError
+from exhaust.job.keys import build, read_table
+from exhaust.job.reader import Reader
+from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys
+from exhaust.joints import ParallelX
+from exhaust.stock import Bend, Tube
+from exhaust.system import Cone, GraphError, Inlet, Merge, Part, Run, Sensor, System
+
+PLACES = {"part": Part, "cone": Cone, "merge": Merge}
+LISTS = ("run", "inlet", *PLACES, "sensor")  # sections written [[ ]], once for each
+
+
+def alike(one: Tube, other: Tube) -> bool:
+    """Return whether two tubes are the same metal to a micrometre, however they were typed.
+
+    >>> alike(Tube(od="3 in", wall="16 ga"), Tube(od="76.2 mm", wall="1.651 mm"))
+    True
+    """
+    near = abs(one.od - other.od) < 1e-6 and abs(one.wall - other.wall) < 1e-6
+    return near and one.material == other.material
+
+
+def read_system(reader: Reader, tube: Tube | None) -> System | None:
+    """Return the exhaust, or None when the mistakes of `reader` say why not.
+
+    `tube` is what [tube] describes, None if that is wrong: the rest is read all the same.
+    """
+    bend = _bend(reader, tube)
+    runs = _runs(reader, tube, bend)
+    parts = {name: reader.all_described(name, maker) for name, maker in PLACES.items()}
+    inlets = reader.all_described("inlet", Inlet)
+    sensors = reader.all_described("sensor", Sensor)
+    joint = _joint(reader, bend)
+    values = reader.values("system", SYSTEM_KEYS) if "system" in reader.given else {}
+    lists = (runs, *parts.values(), inlets, sensors)
+    if values is None or joint is None or any(one is None for one in lists):
+        return None
+    places = [one for those in parts.values() for one in those or ()]
+    given = {"runs": runs, "inlets": inlets, "places": places, "sensors": sensors, **joint}
+    try:
+        return System(**values, **given)
+    except GraphError as error:
+        reader.mistakes += _placed(error, {name: len(those or ()) for name, those in parts.items()})
+    except ExhaustError as error:
+        reader.mistakes.append(f"system: {error}")
+    return None
+
+
+def _placed(error: GraphError, counts: dict[str, int]) -> list[str]:
+    """Return what is wrong with the graph, each starting with its key in the file."""
+    places = [f"{name} {n + 1}" for name, count in counts.items() for n in range(count)]
+    said = []
+    for wrong in error.wrongs:
+        if wrong.where == "places":
+            place = places[wrong.number]
+        else:
+            place = wrong.where.removesuffix("s")
+            place += "" if wrong.where == "joint" else f" {wrong.number + 1}"
+        said.append(str(wrong.error.named(f"{place}.{wrong.key}" if wrong.key else place)))
+    return said
+
+
+def _bend(reader: Reader, tube: Tube | None) -> Bend | None:
+    if "bend" not in reader.given:
+        return None
+    values = reader.values("bend", BEND_KEYS)
+    return None if tube is None else build("bend", partial(Bend, tube), values, reader.mistakes)
+
+
+def _runs(reader: Reader, tube: Tube | None, bend: Bend | None) -> list[Run] | None:
+    if reader.given.get("run", []) == []:
+        reader.mistakes.append("run is missing; add a section [[run]] for each run of tube")
+        return None
+    stock = [] if tube is None else [tube]
+    return reader.each("run", partial(_run, reader, stock, bend))
+
+
+def _run(
+    reader: Reader, stock: list[Tube], bend: Bend | None, place: str, given: object
+) -> Run | None:
+    """Return a run; `stock` holds the tubes so far, [tube] first, and takes in that of the run."""
+    keys = run_keys(stock[0].material if stock else "304")
+    values = read_table(place, given, keys, reader.mistakes)
+    if values is None or not stock:
+        return None
+    own = values.get("tube", stock[0])
+    own = next((tube for tube in stock if alike(tube, own)), own)  # however it is typed there
+    stock.append(own)
+    usual = None if bend is None else bend.with_tube(own) if own != bend.tube else bend
+    before = len(reader.mistakes)
+    bends: list[Bend] = []
+    for number, entry in enumerate(values.get("bends", ()), start=1):
+        one = _run_bend(reader, f"{place}.bends {number}", entry, own, usual)
+        bends += [one] * entry.count if one is not None else []
+    if len(reader.mistakes) > before or ("bend" in reader.given and bend is None):
+        return None
+    return build(place, Run, values | {"tube": own, "bends": bends}, reader.mistakes)
+
+
+def _run_bend(
+    reader: Reader, place: str, entry: RunBend, tube: Tube, usual: Bend | None
+) -> Bend | None:
+    """Return a bend of a run in `tube`; one without clr has that of the `usual` bend."""
+    clr = entry.clr if entry.clr is not None else usual and usual.clr
+    if clr is None:
+        if "bend" not in reader.given:
+            remedy = "give { angle, clr }, or describe the usual bend in [bend]"
+            reader.mistakes.append(f"{place} has no clr; {remedy}")
+        return None
+    return build(place, partial(Bend, tube), {"clr": clr, "angle": entry.angle}, reader.mistakes)
+
+
+def _joint(reader: Reader, bend: Bend | None) -> dict[str, Any] | None:
+    """Return the joint and where it stands, nothing if there is none, None if it is wrong."""
+    if "joint" not in reader.given:
+        return {}
+    values = reader.values("joint", JOINT_KEYS)
+    for name in ("bend", "saw"):
+        if name not in reader.given:
+            reader.mistakes.append(f"{name} is missing; the joint needs a section [{name}]")
+    if values is None or bend is None:
+        return None
+    del values["kind"]  # there is one kind as yet
+    stands = {name: values.pop(name) for name in ("joint_at",) if name in values}
+    return_clr = values.pop("return_clr", None)
+    if return_clr is not None:
+        values["return_bend"] = build(
+            "joint.return_clr", bend.with_, {"clr": return_clr}, reader.mistakes
+        )
+        if values["return_bend"] is None:
+            return None
+    joint = build("joint", partial(ParallelX, bend), values, reader.mistakes)
+    return None if joint is None else {"joint": joint, **stands}

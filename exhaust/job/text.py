@@ -1,0 +1,69 @@
+"""The text of a job file: from the disk, and parsed as TOML, or why it cannot be."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+
+from exhaust.errors import ExhaustError
+
+LARGEST_FILE = 1_000_000  # bytes; a job file is a few thousand
+
+
+def text_of(path: Path) -> str:
+    """Return the text of a job file, or say in one sentence why it cannot be read."""
+    if path.is_dir():
+        raise ExhaustError(f"{path} is a folder; name the job file in it")
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+    except FileNotFoundError as error:
+        raise ExhaustError(f"there is no file {path}; check the name and the folder") from error
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or error
+        raise ExhaustError(f"{path} cannot be read ({reason}); check the file") from error
+    if len(data) > LARGEST_FILE:
+        raise ExhaustError(f"{path} is too large to be a job file; check the name")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        rule = f"{path} is not UTF-8 text (line {line})"
+        raise ExhaustError(f"{rule}; save it as UTF-8 in the editor") from error
+
+
+def parsed(text: str, path: Path) -> dict[str, Any]:
+    """Return the sections of a job file as plain values, or say where it is no TOML.
+
+    >>> parsed("schema = 1", Path("job.toml"))
+    {'schema': 1}
+    """
+    try:
+        return tomlkit.parse(text).unwrap()
+    except (TOMLKitError, ValueError, RecursionError) as error:
+        raise ExhaustError(f"{path} is not sound TOML {_where(text, error)}") from error
+
+
+def _where(text: str, error: Exception) -> str:
+    """Return where and why a TOML text is wrong."""
+    line, column = getattr(error, "line", 1), getattr(error, "col", 0)
+    said = str(error)
+    try:
+        tomllib.loads(text)
+    except tomllib.TOMLDecodeError as second:  # it knows the place better
+        said = str(second)
+        place = re.search(r"\(at line (\d+), column (\d+)\)", said)
+        if place:
+            line, column = int(place[1]), int(place[2])
+        else:
+            line, column = text.count("\n") + 1, len(text.rpartition("\n")[2]) + 1
+    except (ValueError, RecursionError):
+        pass
+    reason = re.sub(r"\s*(\(at .*\)|at line \d+ col \d+)$", "", said)
+    reason = f"{reason[:1].lower()}{reason[1:]}" or "it cannot be read"
+    return f"at line {line}, column {column}: {reason}; mend that line"
