@@ -166,7 +166,8 @@ def system_page(answers: Answers, figures: Figures) -> Page:
         figures.drawing(plots.band_shares(result)),
     ]
     if answers.room is not None:
-        blocks += [Heading(answers.room.title), Words(answers.room.reason)]
+        room = answers.room
+        blocks += [Heading(room.title), Words(room.reason), Facts(room.facts())]
     return Page("The exhaust as written", blocks, fresh=True)
 
 
@@ -176,7 +177,8 @@ def tube_page(answers: Answers, figures: Figures) -> Page:
     figure = figures.drawing(plots.tube_comparison(result))
     blocks = _choice(result, result.reason, figure, TUBE_COLUMNS)
     speeds = figures.drawing(plots.over_speeds(answers.speeds))
-    blocks += [Heading(answers.speeds.title), Words(answers.speeds.reason), speeds]
+    over = answers.speeds
+    blocks += [Heading(over.title), Words(over.reason), speeds, Facts(over.facts())]
     return Page("Which tube", blocks, fresh=True)
 
 

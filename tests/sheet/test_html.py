@@ -175,7 +175,7 @@ def test_figures_are_drawn_for_every_pose(page: Reader, demo_answers: Answers) -
     cut = demo_answers.cut
     assert cut is not None
     drawn = [tag for tag, _ in page.elements if tag == "svg"]
-    assert len(drawn) == len(cut.poses) + 4  # two charts, the plan and its section
+    assert len(drawn) == len(cut.poses) + 7  # five charts, the plan and its section
     labels = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert len(labels) == len(drawn)
     assert all(attrs["aria-label"] for attrs in labels)
@@ -192,9 +192,9 @@ def test_a_job_without_a_joint_has_no_cut_sheet() -> None:
     job = load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
     from attrs import evolve
 
-    plain = evolve(job, system=job.system.with_(joint=None), saw=None, outlets=())
+    plain = evolve(job, system=job.system.with_(joint=None, joint_at="joint"), saw=None, outlets=())
     names = [chapter.name for chapter in chapters(plain)]
-    assert names == ["answers", "job", "gas flow", "tube", "assumptions", "cautions"]
+    assert names == ["answers", "job", "gas flow", "system", "tube", "assumptions", "cautions"]
     files = sheet_files(Answers(plain), date(2024, 3, 1))
     assert set(files) == {"job-sheet.html", "results.json"}
     assert "Saw stop" not in files["job-sheet.html"].decode()
