@@ -41,7 +41,7 @@ MAY_BE_LEFT_OUT = [
     *("ambient.humidity", "tube.material", "bend.angle", "run 1.bends", "run 3.loss"),
     *("run 3.bends 1.clr", "run 3.bends 1.count", "joint.spacing", "saw.kind"),
     *("saw.height_capacity", "saw.width_capacity", "saw.largest_angle", "saw.angle_step"),
-    *("sensor 1", "part 1.kind", "part 1.rated_depression", "room", "room.clearance"),
+    *("sensor 1", "part 1.kind", "room", "room.clearance"),
     *("saw.clamp_length", "shelf.outlets", "limits.worth_having", "limits.largest_od"),
     "limits.largest_back_pressure_gauge",
 ]
