@@ -145,7 +145,8 @@ class Balance:
             needed = self._needed(into, ends, axes)
             for (i, leaves), wanted in zip(legs, needed, strict=True):
                 upstream = (at.flow[i] >= 0) == leaves
-                over = np.where(upstream, wanted - at.mouth[number], 0.0)
+                # with the sign of the link, so that nothing jumps where its flow turns round
+                over = np.where(upstream, wanted - at.mouth[number], 0.0) * (1 if leaves else -1)
                 pressure[i] = pressure.get(i, 0.0) + over
             flow.append(into.sum(axis=0))
             mixed.append(self._mixed(into, ends, at.mixed[number]))
@@ -246,7 +247,7 @@ class Balance:
         for i in self.network.free:
             if self.network.links[i].end not in self.order:
                 end = chains[i].end
-                over = total_pressure(end, self.gas) - self.outside
+                over = self.outside - total_pressure(end, self.gas)
                 pressure[i] = pressure.get(i, 0.0) + np.where(at.flow[i] < 0, over, 0.0)
 
 

@@ -107,6 +107,7 @@ def _settled(balance: Balance, quick: Balance, at: Guess) -> tuple[Guess, LeftOv
         longest = np.max(np.abs(move), axis=-1, keepdims=True)
         move = move * np.minimum(1.0, _LONGEST / np.maximum(longest, _LONGEST))
         at, over = _shorter(balance, at, over, move)
+    _refuse_drawn_air(balance.network, at)
     mass, pressure, heat = (float(np.max(part)) for part in _residuals(balance, at, over))
     raise ExhaustError(
         f"the flow through the network did not settle in {MOST_STEPS} steps: {mass:.1e} of the "
