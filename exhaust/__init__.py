@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from exhaust.joints import SplayedX as SplayedX
     from exhaust.joints import SplitJoint as SplitJoint
     from exhaust.joints import YMerge as YMerge
+    from exhaust.sheet.templates import save_templates as save_templates
     from exhaust.show import use_units as use_units
     from exhaust.stock import Bend as Bend
     from exhaust.stock import Saw as Saw
@@ -75,6 +76,7 @@ _HOMES = {
     "flow_through": "exhaust.choices",
     "joints_that_fit": "exhaust.choices",
     "load_job": "exhaust.job",
+    "save_templates": "exhaust.sheet.templates",
     "use_units": "exhaust.show",
 }
 

@@ -50,7 +50,8 @@ WRAP_END = (
 KEEP_END = "The notched edge of the paper is the edge that is kept. Check the gap all round."
 WRAP_HOLE = (
     "Wrap it round the primary with the print outward; the sides meet on the side away from the "
-    "other primary. Lay the cross on the mark for the middle of the balance tube."
+    "other primary. Lay the cross on the mark where the axes of the two tubes cross, seen from "
+    "above."
 )
 BEFORE = "Cut the hole before the primaries are fixed, and keep the tube's own weld seam away."
 
