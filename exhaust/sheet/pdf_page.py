@@ -24,6 +24,7 @@ MEASURE = (
     "Measure both bars before cutting anything. If either is off, print again at actual size "
     "(100 %, nothing fitted to the page)."
 )
+CAUTIONS = "Cautions stand on sheet 1; mind them."
 PLAIN, BOLD, WIDE = "Helvetica", "Helvetica-Bold", "DejaVuSans"
 NAME, TEXT, FINE = 4.6e-3, 3.0e-3, 2.5e-3  # sizes of lettering
 LINE = 1.3  # from one line to the next, for their size
@@ -100,7 +101,8 @@ class Page:
                 self.line([(x, y - tick), (x, y + tick)], Look(0.15e-3))
             self.text((MARGIN + length + 2e-3, y - FINE * 0.35), name, FINE)
         x = MARGIN + BARS[1][0] + 16e-3
-        self.paragraph((x, MARGIN + 10e-3), MEASURE, FINE, self.width - MARGIN - x)
+        y = self.paragraph((x, MARGIN + 10e-3), MEASURE, FINE, self.width - MARGIN - x)
+        self.paragraph((x, y), CAUTIONS, FINE, self.width - MARGIN - x)
 
 
 def room_on(width: float, height: float) -> Room:

@@ -89,6 +89,7 @@ def test_every_page_has_both_bars_at_their_length(folder: Path, name: str, paper
         assert sorted(bars) == pytest.approx([0.100, 0.1016], abs=PRINTED)
         assert {"100 mm", "4 in"} <= set(said(page))
         assert any("Measure both bars before cutting" in words for words in said(page))
+        assert "Cautions stand on sheet 1; mind them." in said(page)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
