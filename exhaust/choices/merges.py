@@ -113,10 +113,9 @@ class MergeComparison(Result):
         """Return the outlets small to large, the chosen one marked."""
         columns = (
             Column("outlet", "outlet"),
-            Column("area_ratio", "legs' area over outlet's", "ratio"),
+            Column("area_ratio", "area ratio", "ratio"),
             Column("cutback", "cutback, no stretch", "ratio3"),
             Column("stretch_at_half", "stretch at a half", "percent"),
-            Column("velocity", "velocity", "velocity"),
             Column("loss_coefficient", "K", "ratio"),
             Column("loss", "loss", "pressure"),
             Column("merge_cost", "merge alone", "percent"),
@@ -133,7 +132,6 @@ class MergeComparison(Result):
                 one.area_ratio,
                 one.forming.cutback,
                 one.forming.stretch_at_half,
-                one.velocity,
                 one.loss_coefficient,
                 one.loss,
                 one.merge_cost.middle,
