@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from exhaust.cutmath import parallel_x
+from exhaust.cutmath import parallel_x, splayed_x
 from exhaust.cutmath.cutsheet import CutSheet, Part, Step
 from exhaust.describe import require
-from exhaust.joints import Joint, ParallelX
+from exhaust.joints import Joint, ParallelX, SplayedX
 from exhaust.stock import Saw
 
 __all__ = ["CutSheet", "Part", "Step", "cut_sheet"]
@@ -24,7 +24,9 @@ def cut_sheet(joint: Joint, saw: Saw) -> CutSheet:
     >>> print(sheet.steps[1].settings[0].text("metric"))
     21.3 mm
     """
-    require(joint, ParallelX, "joint")
     require(saw, Saw, "saw")
+    if isinstance(joint, SplayedX):
+        return splayed_x.cut_sheet(joint, saw)
+    require(joint, ParallelX, "joint")
     assert isinstance(joint, ParallelX)
     return parallel_x.cut_sheet(joint, saw)

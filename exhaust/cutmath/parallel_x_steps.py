@@ -57,7 +57,12 @@ def _ends(work: Work) -> Step | None:
             "tube, and saw square to the tube with the kerf on the end that falls off."
         )
         return Step(
-            "Trim the main bends", "A", words, settings, (), (poses.trim(work.bend, x, work.saw),)
+            "Trim the main bends",
+            "A",
+            words,
+            settings,
+            (),
+            (poses.trim(work.bend, x.half_angle, work.saw),),
         )
     if work.main_straight < bend.tangent:
         settings = (Fact("Straight left on each end", work.main_straight, "cut"),)

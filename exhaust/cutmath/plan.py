@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from exhaust.cutmath import splayed_x_plan
 from exhaust.cutmath.pose import (
     BendView,
     Measure,
@@ -17,17 +18,24 @@ from exhaust.cutmath.pose import (
     arc,
     halves_of_ring,
 )
-from exhaust.joints import ParallelX
+from exhaust.describe import require
+from exhaust.joints import Joint, ParallelX, SplayedX
 
 
-def plan(x: ParallelX) -> tuple[Pose, Pose]:
+def plan(x: Joint) -> tuple[Pose, Pose]:
     """Return (plan, section): the joint from above, and across its middle.
+
+    Raises `ExhaustError` for a joint that there is no drawing of.
 
     >>> from exhaust import Bend, ParallelX, Tube
     >>> bend = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")
     >>> [view.title for view in plan(ParallelX(bend, cutback=0.28))]
     ['The parallel X', 'Across its middle']
     """
+    if isinstance(x, SplayedX):
+        return splayed_x_plan.plan(x)
+    require(x, ParallelX, "joint")
+    assert isinstance(x, ParallelX)
     return _from_above(x), _middle(x)
 
 

@@ -129,10 +129,10 @@ class BendView(NamedTuple):
         """
         level = self.clr + self.radius - depth
         outline = self.outline()
-        return _clip(outline, level, keep_below=True), _clip(outline, level, keep_below=False)
+        return clipped(outline, level, keep_below=True), clipped(outline, level, keep_below=False)
 
 
-def _clip(outline: Points, level: float, keep_below: bool) -> Points:
+def clipped(outline: Points, level: float, keep_below: bool) -> Points:
     """Return the part of a closed outline on one side of the line y = `level`."""
     sign = 1.0 if keep_below else -1.0
     kept: list[tuple[float, float]] = []

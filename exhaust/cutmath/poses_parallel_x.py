@@ -135,9 +135,9 @@ def _section(x: ParallelX, saw: Saw) -> Pose:
     return Pose("The same cut at the middle of the bend", "along the tube", shapes, measures, ())
 
 
-def trim(bend: Bend, x: ParallelX, saw: Saw) -> Pose:
-    """Return the cut that trims one end of a bend square to the tube."""
-    half, cut, straight = bend.half_angle, x.half_angle, float(bend.tangent)
+def trim(bend: Bend, cut: float, saw: Saw) -> Pose:
+    """Return the cut that trims one end of a bend square to the tube, `cut` [rad] off middle."""
+    half, straight = bend.half_angle, float(bend.tangent)
     gap = saw.kerf / bend.clr
     parts = (("kept", -half, cut, straight, 0.0), ("waste", cut + gap, half, 0.0, straight))
     shapes = tuple(_piece(bend, *part) for part in parts)

@@ -14,7 +14,7 @@ from exhaust.plots.style import ACCENT, GREY, INK, PALE, STYLE, Picture, axes_of
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from exhaust.joints import ParallelX
+    from exhaust.joints import Joint
 
 _FILL: dict[Role, dict[str, Any]] = {
     "kept": {"facecolor": "#f2f2f2", "edgecolor": INK, "linewidth": 1.4, "zorder": 2},
@@ -104,7 +104,7 @@ def _dimension(axes: Axes, measure: Measure, outward: int) -> None:
     )
 
 
-def joint_plan(x: ParallelX) -> tuple[Picture, Picture]:
+def joint_plan(x: Joint) -> tuple[Picture, Picture]:
     """Return the joint to scale, from above and across its middle, with its dimensions."""
     above, middle = plan(x)
     return pose(above), pose(middle)
