@@ -29,13 +29,8 @@ from exhaust.flow.pipe import (
     mach_from_total,
     state,
 )
-from exhaust.flow.quick import (
-    Moving,
-    QuickHeat,
-    at_pressure,
-    quick_cooling,
-    quick_start,
-)
+from exhaust.flow.quick import IdealGas, Moving, at_pressure, quick_start
+from exhaust.flow.quick_heat import QuickCooling, QuickGas, QuickHeat, quick_cooling
 
 Method = Literal["full", "quick"]
 
@@ -65,7 +60,7 @@ class Cooled(NamedTuple):
 
     mass_flow: FloatArray  # [kg/s]
     warmth: tuple[Warmth, ...]
-    marches: tuple[Cooling | None, ...]  # of tube, by the full march
+    marches: tuple[Cooling | QuickCooling | None, ...]  # of tube
 
 
 class PieceFlow(NamedTuple):
@@ -106,18 +101,26 @@ class Chained:
         """Make ready to march `gas` along `pieces`."""
         if not pieces:
             raise broken("is empty", None, "give at least one piece").named("pieces")
+        self.gas, self.method = gas, method
+        self._swift: IdealGas = gas
+        self._viscosity = gas.viscosity
         if method == "quick":
+            swift = QuickGas(gas)
+            self._swift, self._viscosity = swift, swift.viscosity
             pieces = [piece._replace(heat=_quick_heat(piece)) for piece in pieces]
-        self.pieces, self.gas, self.method = tuple(pieces), gas, method
+        self.pieces = tuple(pieces)
 
     def down(self, mass_flow: FloatArray, total_temperature: FloatArray) -> Cooled:
         """Return the heat of each piece, from the `total_temperature` at the start [K]."""
         found: list[Warmth] = []
-        marches: list[Cooling | None] = []
+        marches: list[Cooling | QuickCooling | None] = []
         T0 = total_temperature
+        self.gas.cp(np.array([np.min(T0), np.max(T0)]))  # refuses what lies outside its table
         for piece in self.pieces:
-            end, wall, cooling = self._cooled(piece, mass_flow, T0)
-            Re = reynolds_number(mass_flow, piece.bore, self.gas.viscosity((T0 + end) / 2))
+            cooling = self._cooled(piece, mass_flow, T0)
+            end = T0 if cooling is None else cooling.end
+            wall = np.full_like(T0, np.nan) if cooling is None else cooling.wall
+            Re = reynolds_number(mass_flow, piece.bore, self._viscosity((T0 + end) / 2))
             factor = darcy_factor if self.method == "full" else quick_darcy_factor
             rough = np.asarray(piece.roughness) / piece.bore
             needed = piece.is_tube or np.any(piece.loss_per_friction)
@@ -138,31 +141,30 @@ class Chained:
 
     def _cooled(
         self, piece: Piece, mass_flow: FloatArray, T0: FloatArray
-    ) -> tuple[FloatArray, FloatArray, Cooling | None]:
+    ) -> Cooling | QuickCooling | None:
         if not piece.is_tube:
-            return T0, np.full_like(T0, np.nan), None
+            return None
         heat = carrying(piece.heat, mass_flow)
         if self.method == "full":
-            cooling = cooled(piece.passage(0.0), self.gas, mass_flow, T0, heat)
-            return cooling.end, cooling.wall, cooling
+            return cooled(piece.passage(0.0), self.gas, mass_flow, T0, heat)
         places = (piece.distance, piece.length, piece.bore)
-        end, wall = quick_cooling(heat, self.gas, places, mass_flow, T0)
-        return end, wall.temperature, None
+        return quick_cooling(heat, self._swift, places, mass_flow, T0)
 
     def _piece(self, number: int, cooled: Cooled, pressure: ArrayLike) -> PieceFlow:
         piece, warm, mass_flow = self.pieces[number], cooled.warmth[number], cooled.mass_flow
         loss, cooling = piece.loss_at(warm.friction), cooled.marches[number]
-        if cooling is not None:
+        if isinstance(cooling, Cooling):
             flow = pressed(cooling, piece.passage(warm.friction), pressure)
             start, end = (_moving(flow, place, self.gas) for place in (0, -1))
             choked = flow.choked
-        elif piece.is_tube and piece.even:
+        elif cooling is not None and piece.even:
             flux = np.asarray(mass_flow / np.asarray(piece.end, float))
-            end, choked = at_pressure(flux, pressure, warm.end, self.gas)
-            rubbing = warm.friction * np.asarray(piece.length) / piece.bore
-            start = quick_start(end, rubbing + loss, flux, warm.start, self.gas)
+            end, choked = at_pressure(flux, pressure, warm.end, self._swift)
+            loss = warm.friction * np.asarray(piece.length) / piece.bore + loss
+            warmth = (warm.start, cooling.middle)
+            start = quick_start(end, loss, flux, warmth, self._swift)
         else:
-            start, end, choked = _at_one_place(piece, mass_flow, warm, loss, pressure, self.gas)
+            start, end, choked = _at_one_place(piece, mass_flow, warm, loss, pressure, self._swift)
         return PieceFlow(piece.name, start, end, warm, choked)
 
 
@@ -194,7 +196,7 @@ def _at_one_place(
     warm: Warmth,
     loss: FloatArray,
     pressure: ArrayLike,
-    gas: HeatedGas,
+    gas: IdealGas,
 ) -> tuple[Moving, Moving, NDArray[np.bool_]]:
     """Return the gas on both sides of a loss at one place, and where it chokes.
 

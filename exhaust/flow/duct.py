@@ -98,6 +98,23 @@ class Duct:
         nodes.append((h0, *self._warmth(1.0, h0)))
         return Heated(*(np.stack(column) for column in zip(*nodes, strict=True)))
 
+    def half_way(self, heated: Heated) -> FloatArray:
+        """Return total enthalpy half the length along [J/kg]: the cubic of the step it lies in."""
+        steps = len(heated.rate) - 1
+        first, last = np.cbrt(self.run.distance), np.cbrt(self.run.distance + self.run.length)
+        half = np.cbrt(self.run.distance + self.run.length / 2)
+        xi = (1 - np.sqrt((last - half) / (last - first))) * steps
+        xi = np.broadcast_to(xi, heated.rate.shape[1:])
+        before = np.floor(xi).astype(int)
+        h0, h1, k0, k1 = (
+            np.take_along_axis(part, (before + more)[None], axis=0)[0]
+            for part in (heated.total_enthalpy, heated.rate)
+            for more in (0, 1)
+        )
+        t = xi - before
+        ends = h0 + t * t * (3 - 2 * t) * (h1 - h0)
+        return np.asarray(ends + t * (1 - t) * ((1 - t) * k0 - t * k1) / steps)
+
     def up(self, steps: int, heated: Heated) -> list[Motion]:
         """Return the motion at each node, start to end; `short` where the gas is choked.
 

@@ -126,9 +126,12 @@ def cooled(
         end = gas.temperature_at(down.total_enthalpy[-1])
         error = float(np.max(np.abs(end / coarse - 1)))
         if error <= TOLERANCE and steps > fewest:
-            half = np.asarray(run.length, float) / 2
+            half, middle = (
+                np.asarray(run.length, float) / 2,
+                gas.temperature_at(duct.half_way(down)),
+            )
             wall, _ = heat(
-                np.asarray(run.distance, float) + half, bore(run.shape.area(0.5)), (T0 + end) / 2
+                np.asarray(run.distance, float) + half, bore(run.shape.area(0.5)), middle
             )
             wall = np.broadcast_to(wall, samples)
             return Cooling(gas, heat, m, T0, end, wall, down, error)
