@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
-from exhaust.cutmath import splayed_x_plan
+from exhaust.cutmath import parallel_to_splayed_poses, splayed_x_plan
 from exhaust.cutmath.pose import (
     BendView,
     Measure,
@@ -15,11 +13,10 @@ from exhaust.cutmath.pose import (
     Pose,
     Shape,
     across,
-    arc,
     halves_of_ring,
 )
 from exhaust.describe import require
-from exhaust.joints import Joint, ParallelX, SplayedX
+from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX
 
 
 def plan(x: Joint) -> tuple[Pose, Pose]:
@@ -34,6 +31,10 @@ def plan(x: Joint) -> tuple[Pose, Pose]:
     """
     if isinstance(x, SplayedX):
         return splayed_x_plan.plan(x)
+    if isinstance(x, YMerge):
+        return y_merge_plan.plan(x)
+    if isinstance(x, ParallelToSplayedX):
+        return parallel_to_splayed_poses.plan(x)
     require(x, ParallelX, "joint")
     assert isinstance(x, ParallelX)
     return _from_above(x), _middle(x)
@@ -80,31 +81,9 @@ def _pieces(x: ParallelX) -> tuple[Points, list[Shape]]:
     kept, _ = BendView(clr, a, theta, theta).sliced(x.cut_depth)
     face = clr + a - x.cut_depth
     main = np.column_stack((face - kept[:, 1], kept[:, 0]))
-    heading = np.array([math.sin(theta), math.cos(theta)])
-    normal = np.array([math.cos(theta), -math.sin(theta)])
-    end = np.array([face - clr * math.cos(theta), clr * math.sin(theta)])
-    after = end + x.spacer * heading
-    back = float(x.return_bend.clr)
-    centre = after - back * normal
-    out = centre + np.array([back, 0.0])
-    tip = out + np.array([0.0, float(x.return_bend.tangent)])
-    inner, outer = (centre + _sweep(radius, theta) for radius in (back - a, back + a))
-    legs = [
-        Shape("kept", _band(end, after, normal * a)),
-        Shape("kept", np.vstack((inner, outer[::-1]))),
-        Shape("kept", _band(out, tip, np.array([a, 0.0]))),
-        Shape("centre", np.vstack((end, after, centre + _sweep(back, theta), tip)), closed=False),
-    ]
-    return main, legs
-
-
-def _band(start: Points, end: Points, half: Points) -> Points:
-    return np.array([start - half, start + half, end + half, end - half])
-
-
-def _sweep(radius: float, theta: float) -> Points:
-    """An arc from the leg's heading to straight ahead, about the return's centre."""
-    return arc(radius, math.pi / 2 + theta, math.pi / 2, 41)
+    back = x.return_bend
+    leg = Leg(face, clr, a, theta, x.spacer, float(back.clr), float(back.tangent))
+    return main, leg_shapes(leg)
 
 
 def _middle(x: ParallelX) -> Pose:

@@ -19,10 +19,12 @@ from exhaust.cutmath.pose import (
     box,
     halves_of_ring,
 )
-from exhaust.joints import ParallelX
+from exhaust.geometry.elbow import middle_height
+from exhaust.joints import ParallelX, YMerge
 from exhaust.stock import Bend, Saw, Tube
 
 ABOVE = "bend flat on the deck, from above"
+MIDDLE = "The same cut at the middle of the bend"
 
 
 def _view(bend: Bend, half_angle: float, straight: float) -> BendView:
@@ -41,11 +43,11 @@ def slices(bend: Bend, straight: float, x: ParallelX, saw: Saw) -> tuple[Pose, .
     """Return the heel slice: square to the bend's plane, and the section at its middle."""
     chord, _ = extent(bend, straight, x)
     od = float(x.tube.od)
-    plan = _slice_plan(_view(bend, x.half_angle, straight), x, saw)
+    plan = slice_plan(_view(bend, x.half_angle, straight), x, saw)
     if fits(saw, od, chord) or not fits(saw, chord, od):
-        return plan._replace(seen_from=ABOVE), _section(x, saw)
+        return plan._replace(seen_from=ABOVE), section(x, saw)
     standing = plan._replace(seen_from="bend standing against a tall stop, from the side")
-    return _on_deck(standing.turned(-math.pi / 2)), _section(x, saw)
+    return _on_deck(standing.turned(-math.pi / 2)), section(x, saw)
 
 
 def _on_deck(pose: Pose) -> Pose:
@@ -57,7 +59,8 @@ def _on_deck(pose: Pose) -> Pose:
     return pose._replace(shapes=(deck, *pose.shapes))
 
 
-def _slice_plan(view: BendView, x: ParallelX, saw: Saw) -> Pose:
+def slice_plan(view: BendView, x: ParallelX, saw: Saw) -> Pose:
+    """Return the heel slice square to the plane of a bend, whose ends may be unlike."""
     od, back, inner = float(x.tube.od), view.clr + view.radius, view.clr - view.radius
     kept_face = back - x.cut_depth
     kept, _ = view.sliced(x.cut_depth)
@@ -97,13 +100,15 @@ def _slice_plan(view: BendView, x: ParallelX, saw: Saw) -> Pose:
     return Pose("Slice the heel", "", shapes, measures, notes)
 
 
-def _section(x: ParallelX, saw: Saw) -> Pose:
+def section(x: ParallelX, saw: Saw) -> Pose:
+    """Return the heel slice across the middle of the bend."""
     od = float(x.tube.od)
     a, ai = od / 2, x.tube.inside_diameter / 2
     level = a - x.cut_depth
     kept, _ = halves_of_ring(a, ai, level)
     _, slug = halves_of_ring(a, ai, level + saw.kerf)
-    half = x.opening_height / 2
+    height = middle_height(x.elbow, a)
+    half = height / 2
     shapes = (
         Shape("kept", kept),
         Shape("waste", slug),
@@ -115,7 +120,7 @@ def _section(x: ParallelX, saw: Saw) -> Pose:
     measures = (
         Measure(
             across((-half, under), (half, under)),
-            x.opening_height,
+            height,
             "height",
             np.array([(-half, level), (half, level)]),
         ),
@@ -132,7 +137,7 @@ def _section(x: ParallelX, saw: Saw) -> Pose:
             np.array([(0.0, -a), (-1.25 * a, level)]),
         ),
     )
-    return Pose("The same cut at the middle of the bend", "along the tube", shapes, measures, ())
+    return Pose(title, "along the tube", shapes, measures, ())
 
 
 def trim(bend: Bend, cut: float, saw: Saw) -> Pose:
@@ -176,16 +181,21 @@ def shorten(bend: Bend, left: float, saw: Saw) -> Pose:
     return Pose("Shorten a straight end", ABOVE, shapes, measures, notes).turned(theta)
 
 
-def halve(bend: Bend, x: ParallelX, saw: Saw) -> Pose:
+def in_halves(bend: Bend, saw: Saw, title: str) -> Pose:
+    """Return the cut through the middle of a bend, the blade astride it."""
+    half, straight = bend.half_angle, float(bend.tangent)
+    whole = _piece(bend, "kept", -half, half, straight, straight)
+    round_heel = (bend.clr + bend.tube.od / 2) * half + straight
+    measure = _round_heel(bend, -half, 0.0, round_heel)
+    return _radial_cut(bend, 0.0, saw, Pose(title, ABOVE, (whole,), (measure,), ()))
+
+
+def halve(bend: Bend, x: ParallelX | YMerge, saw: Saw) -> Pose:
     """Return the cut that makes returns from a bend."""
+    if not x.trimmed:
+        return in_halves(bend, saw, "Halve the return bend")
     half, straight = bend.half_angle, float(bend.tangent)
     outer = bend.clr + bend.tube.od / 2
-    if not x.trimmed:
-        whole = _piece(bend, "kept", -half, half, straight, straight)
-        measure = _round_heel(bend, -half, 0.0, outer * half + straight)
-        return _radial_cut(
-            bend, 0.0, saw, Pose("Halve the return bend", ABOVE, (whole,), (measure,), ())
-        )
     cut, gap = x.half_angle - half, saw.kerf / bend.clr
     parts = (
         ("kept", -half, cut, straight, 0.0),

@@ -7,7 +7,7 @@ import math
 from exhaust.cutmath import dial
 from exhaust.cutmath.cutsheet import CutSheet, Part, Step, fits, too_big
 from exhaust.cutmath.parallel_x import SHRINK
-from exhaust.cutmath.splayed_x_steps import blanks, lean, long_cut, mitred
+from exhaust.cutmath.splayed_x_steps import blanks, lean, long_cut, mitred, weld
 from exhaust.joints import SplayedX
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.joints.splayed_rules import BISECTOR
@@ -147,20 +147,6 @@ def _end_checks(x: SplayedX) -> list[Fact]:
     return found
 
 
-def weld(x: SplayedX) -> Step:
-    """Return the welds, with their lengths and filler."""
-    settings = [Fact(f"{seam.count} x {seam.name}", seam.length, "cut") for seam in x.seams]
-    settings += [
-        Fact("Weld in all", x.weld_length, "run"),
-        Fact("Filler", material(x.tube.material).filler, "text"),
-    ]
-    words = (
-        "Purge inside until a meter reads the oxygen wanted; four volume changes are a start, not "
-        "a proof. Weld in short runs, opposite sides in turn, the feather tips last and cold."
-    )
-    return Step("Weld", "all", words, tuple(settings))
-
-
 def _across_and_along(x: SplayedX) -> tuple[tuple[str, float, float], ...]:
     found: list[tuple[str, float, float]] = []
     for end, name in zip(x.ends, ("entry", "exit"), strict=True):
@@ -204,12 +190,14 @@ def _angles(x: SplayedX) -> str:
     return " and ".join(each)
 
 
-def rounded(saw: Saw, asked: str, made: str, spacing: tuple[float, float]) -> str:
-    """Return what the steps of the dial change, in words."""
+def rounded(
+    saw: Saw, asked: str, made: str, spacing: tuple[float, float], where: str = "the exit"
+) -> str:
+    """Return what the steps of the dial change, in words: angles, then the spacing at one end."""
     return (
         f"The dial moves in steps of {math.degrees(saw.angle_step):.4g}°: this sheet is for an "
         f"included angle of {made} instead of {asked}, everything worked out anew; the spacing at "
-        f"the exit becomes {cut_length(spacing[1])} instead of {cut_length(spacing[0])}"
+        f"{where} becomes {cut_length(spacing[1])} instead of {cut_length(spacing[0])}"
     )
 
 

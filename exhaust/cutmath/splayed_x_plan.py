@@ -48,7 +48,7 @@ def end_measures(end: MitredEnd, up: bool, name: str, total: float) -> tuple[Mea
     centre = end.length * float(np.cos(end.angle))
     low = centre - end.radius * float(np.sin(end.angle))
     half, wide = end.spacing / 2.0, end.outside_width / 2.0
-    text = 0.055 * total  # room for a line of text, which stands above its dimension
+    text = 0.065 * total  # room for a line of text, which stands above its dimension
     first = 1.0 if up else 1.6
     near, far = (sign * (end.reach + lines * text) for lines in (first, first + 1.4))
     return (
