@@ -29,6 +29,7 @@ from exhaust import (
     ParallelToSplayedX,
     ParallelX,
     Part,
+    Room,
     Run,
     Saw,
     Sensor,
@@ -38,9 +39,12 @@ from exhaust import (
     Tube,
     YMerge,
     compare_merges,
+    compare_speeds,
     compare_tubes,
     cut_sheet,
     exhaust_flow,
+    flow_through,
+    joints_that_fit,
 )
 from exhaust.describe import Description, argument_name, dimension_of
 
@@ -91,6 +95,7 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "gas_temperature": "800 degC",
         "gas_temperature_at": "collector",
     },
+    Room: {"width": "17 in", "height": "6 in", "length": "40 in", "clearance": "1 in"},
     Part: {
         "name": "silencer",
         "kind": "silencer",
@@ -325,6 +330,16 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "outlets": [TUBE],
         "limits": Limits(),
     },
+    flow_through: {"system": SYSTEM, "engine": ENGINE, "duty": DUTY, "ambient": Ambient()},
+    compare_speeds: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "ambient": Ambient(),
+        "tubes": [TUBE],
+        "speeds": ["3000 rpm"],
+    },
+    joints_that_fit: {"room": Room(**GOOD[Room]), "joints": [X]},
     cut_sheet: {"joint": X, "saw": Saw(kerf="1.1 mm")},
 }
 

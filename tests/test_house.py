@@ -18,8 +18,8 @@ from exhaust.errors import ExhaustError
 CHECKOUT = Path(__file__).resolve().parent.parent
 
 HEAVY = {
-    "CoolProp", "IPython", "cantera", "fluids", "ht", "ipywidgets", "jinja2", "matplotlib",
-    "numba", "numpy", "pandas", "pint", "scipy", "tomlkit", "tqdm",
+    "CoolProp", "IPython", "cantera", "ezdxf", "fluids", "ht", "ipywidgets", "jinja2", "matplotlib",
+    "numba", "numpy", "pandas", "pint", "reportlab", "scipy", "tomlkit", "tqdm",
 }  # fmt: skip
 
 ALLOWED = {"exhaust"}

@@ -11,7 +11,7 @@ import numpy as np
 from exhaust import units
 from exhaust.choices.shelf import shelf_tubes
 from exhaust.describe import Description, not_negative, positive, require, within
-from exhaust.errors import ExhaustError, broken
+from exhaust.errors import ExhaustError, broken, typed
 from exhaust.joints import Envelope, HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.show import Column, Fact, Result, Table, cut_length, listed
 from exhaust.stock import DEGREE
@@ -166,7 +166,7 @@ def joints_that_fit(room: Room, joints: Joint | Iterable[Joint]) -> RoomFit:
 
 def _list_of(joints: object) -> list[Joint]:
     if isinstance(joints, (str, bytes)) or not isinstance(joints, Iterable):
-        raise broken("must be a list of joints", repr(joints)).named("joints")
+        raise broken("must be a list of joints", typed(joints)).named("joints")
     found = list(joints)
     for joint in found:
         if not isinstance(joint, Joint):
