@@ -4,7 +4,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from exhaust.errors import ExhaustError
-from exhaust.flow.friction import ROUGHNESS, darcy_factor, reynolds_number
+from exhaust.flow.friction import (
+    ROUGHNESS,
+    darcy_factor,
+    quick_darcy_factor,
+    reynolds_number,
+)
 
 
 def test_reynolds_number_is_density_velocity_diameter_over_viscosity():
@@ -23,6 +28,17 @@ def test_arrays_broadcast():
 @given(st.floats(3e3, 1e7), st.floats(1e-6, 1e-2), st.floats(1.01, 3.0))
 def test_rougher_is_never_smoother(reynolds, roughness, times):
     assert darcy_factor(reynolds, roughness * times) >= darcy_factor(reynolds, roughness)
+
+
+@pytest.mark.parametrize("factor", [darcy_factor, quick_darcy_factor])
+@pytest.mark.parametrize("roughness", [0.0, 1e-3, 0.05])
+def test_loss_rises_with_flow_and_never_jumps(factor, roughness):
+    """f Re^2 goes with the pressure that a flow costs: through laminar, transition and beyond."""
+    Re = np.linspace(500.0, 8000.0, 3001)
+    cost = factor(Re, roughness) * Re**2
+    assert np.all(np.diff(cost) > 0)
+    assert np.max(np.diff(np.log(cost))) < 0.02  # of a step; a jump at Re 2040 is 0.4
+    assert factor(np.array([2000.0]), roughness)[0] == pytest.approx(0.032)
 
 
 def test_roughness_band_lies_in_what_handbooks_give():

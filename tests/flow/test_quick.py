@@ -142,8 +142,8 @@ def test_wall_at_one_place_is_near_that_of_the_whole_balance(m, bore, hot, dista
     tube = TubeHeat(BURNT, m, 0.0016, Surroundings(AIR, 290.0, speed=speed, emissivity=0.6))
     whole, quick = tube(distance, bore, hot), QuickHeat(tube, bore)(distance, bore, hot)
     # two of Newton's steps and a fit of what the air takes
-    assert float(quick.temperature - 290) == pytest.approx(float(whole.temperature - 290), rel=0.02)
-    assert float(quick.loss) == pytest.approx(float(whole.loss), rel=0.01)
+    assert float(quick.temperature - 290) == pytest.approx(float(whole.temperature - 290), rel=0.04)
+    assert float(quick.loss) == pytest.approx(float(whole.loss), rel=0.02)
 
 
 def test_properties_are_near_the_table():
