@@ -7,9 +7,10 @@ import math
 from exhaust.cutmath import poses_parallel_x as poses
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.parallel_x_work import Work, heel_to_middle, throat_to_middle
-from exhaust.joints import ParallelX
+from exhaust.cutmath.straights import StraightPlan
+from exhaust.joints import ParallelX, YMerge
 from exhaust.show import Fact
-from exhaust.stock import material
+from exhaust.stock import Bend, Saw, Tube, material
 
 
 def steps(work: Work) -> tuple[Step, ...]:
@@ -21,7 +22,12 @@ def steps(work: Work) -> tuple[Step, ...]:
 
 
 def _measure(work: Work) -> Step:
-    tube, bend = work.x.tube, work.bend
+    return measured(work.bend, "A B")
+
+
+def measured(bend: Bend, parts: str) -> Step:
+    """Return what to measure on a bend before it is cut."""
+    tube = bend.tube
     checks = (
         Fact("Outside diameter, heel to throat", float(tube.od), "cut"),
         Fact("Outside diameter, square to that", float(tube.od), "cut"),
@@ -40,7 +46,7 @@ def _measure(work: Work) -> Step:
         "Scribe the middle of each bend right round: half the heel arc from either end."
     )
     middle = Fact("Heel, end to middle", heel_to_middle(bend), "cut", "measured round the outside")
-    return Step("Measure and mark", "A B", words, (middle,), checks)
+    return Step("Measure and mark", parts, words, (middle,), checks)
 
 
 def _ends(work: Work) -> Step | None:
@@ -111,7 +117,12 @@ def _gauge_words(x: ParallelX) -> str:
 
 
 def _halve(work: Work) -> Step:
-    x, returns, kerf = work.x, work.returns, work.saw.kerf
+    return returns_sawn(work.x, work.returns, work.plan, work.saw)
+
+
+def returns_sawn(x: ParallelX | YMerge, returns: Bend, plan: StraightPlan, saw: Saw) -> Step:
+    """Return how the returns are sawn from their bends, whole or trimmed."""
+    kerf = saw.kerf
     outer, inner = returns.clr + x.tube.od / 2, returns.clr - x.tube.od / 2
     if x.trimmed:
         settings: tuple[Fact, ...] = (
@@ -124,9 +135,7 @@ def _halve(work: Work) -> Step:
             "Two returns from each bend, one from each end; the kerf and what is left between them "
             "are waste. Factory ends go outward."
         )
-        return Step(
-            "Cut the returns", "B", words, settings, (), (poses.halve(returns, x, work.saw),)
-        )
+        return Step("Cut the returns", "B", words, settings, (), (poses.halve(returns, x, saw),))
     settings = (
         Fact("Heel, end to the middle of the blade", heel_to_middle(returns), "cut"),
         Fact(
@@ -136,10 +145,10 @@ def _halve(work: Work) -> Step:
         ),
         Fact("Blade from square", 0.0, "angle"),
     )
-    if work.plan.left_on_return < returns.tangent and work.plan.sawn_face_out:
-        left = work.plan.left_on_return
+    if plan.left_on_return < returns.tangent and plan.sawn_face_out:
+        left = plan.left_on_return
         settings += (Fact("Straight left on the factory end", left, "cut", "toward the main bend"),)
-    face = "outward, at the exit" if work.plan.sawn_face_out else "toward the main bend"
+    face = "outward, at the exit" if plan.sawn_face_out else "toward the main bend"
     words = (
         "Set the blade astride the middle line: a kerf costs each half half its width in length, "
         f"nothing in angle. A bend that measures 90 halves into two 45s. Sawn faces go {face}."
@@ -148,22 +157,25 @@ def _halve(work: Work) -> Step:
         Fact("Heel of each half", heel_to_middle(returns) - kerf / 2, "cut"),
         Fact("Angle of each half", returns.half_angle, "angle"),
     )
-    return Step(
-        "Halve the returns", "B", words, settings, checks, (poses.halve(returns, x, work.saw),)
-    )
+    return Step("Halve the returns", "B", words, settings, checks, (poses.halve(returns, x, saw),))
 
 
 def _straights(work: Work) -> Step:
-    length = work.plan.piece
+    return straights_sawn(work.x.tube, work.plan.piece, work.saw, "four")
+
+
+def straights_sawn(tube: Tube, length: float, saw: Saw, count: str) -> Step:
+    """Return how `count` straights of `length` [m] are sawn at one setting."""
     settings = (
         Fact("Stop to the blade's near face", length, "cut", "kerf falls in the stock"),
         Fact("Blade from square", 0.0, "angle"),
     )
     checks = (Fact("Length all round", length, "cut"),)
     words = (
-        "Saw square from tube held in the vice; the stop touches the piece, four at one setting."
+        "Saw square from tube held in the vice; the stop touches the piece, "
+        f"{count} at one setting."
     )
-    pose = poses.straight(work.x.tube, length, work.saw)
+    pose = poses.straight(tube, length, saw)
     return Step("Saw the straights", "C", words, settings, checks, (pose,))
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from exhaust.cutmath import parallel_to_splayed_poses, splayed_x_plan
+from exhaust.cutmath import parallel_to_splayed_poses, splayed_x_plan, y_merge_plan
+from exhaust.cutmath.plan_legs import Leg, leg_shapes
 from exhaust.cutmath.pose import (
     BendView,
     Measure,
@@ -16,7 +17,7 @@ from exhaust.cutmath.pose import (
     halves_of_ring,
 )
 from exhaust.describe import require
-from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX
+from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 
 
 def plan(x: Joint) -> tuple[Pose, Pose]:

@@ -100,7 +100,7 @@ def slice_plan(view: BendView, x: ParallelX, saw: Saw) -> Pose:
     return Pose("Slice the heel", "", shapes, measures, notes)
 
 
-def section(x: ParallelX, saw: Saw) -> Pose:
+def section(x: ParallelX | YMerge, saw: Saw, title: str = MIDDLE) -> Pose:
     """Return the heel slice across the middle of the bend."""
     od = float(x.tube.od)
     a, ai = od / 2, x.tube.inside_diameter / 2
