@@ -19,9 +19,13 @@ from exhaust.choices import (
 from exhaust.cutmath import CutSheet, cut_sheet
 from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.job import Job
-from exhaust.joints import ParallelX
+from exhaust.joints import ParallelToSplayedX, ParallelX, SplayedX
 from exhaust.joints.numbers import JointNumbers
+from exhaust.joints.parallel_to_splayed_numbers import ParallelToSplayedNumbers
+from exhaust.joints.splayed_numbers import SplayedNumbers
 from exhaust.show import Result
+
+Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers
 
 
 class Answers:
@@ -72,10 +76,12 @@ class Answers:
         )
 
     @cached_property
-    def joint(self) -> JointNumbers | None:
-        """What the joint measures, if the job has one."""
+    def joint(self) -> Numbers | None:
+        """What the joint measures, if the job has one that is drawn and sawn."""
         joint = self.job.system.joint
-        return joint.numbers if isinstance(joint, ParallelX) else None
+        if isinstance(joint, ParallelX | SplayedX | ParallelToSplayedX):
+            return joint.numbers
+        return None
 
     @cached_property
     def cut(self) -> CutSheet | None:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from exhaust import plots, show, tables
 from exhaust.cutmath import Step
 from exhaust.job import Job
+from exhaust.joints.numbers import JointNumbers
 from exhaust.sheet.answers import Answers
 from exhaust.sheet.arrange import as_written, banded, narrowed
 from exhaust.sheet.blocks import (
@@ -126,7 +127,7 @@ def headlines(answers: Answers) -> tuple[Fact, ...]:
     if merges is not None:
         note = f"outlet, if the two pipes of {merges.leg.name} are merged into one"
         found.append(Fact("Merge", merges.choice.name, note=note))
-    if answers.joint is not None:
+    if isinstance(answers.joint, JointNumbers):
         note = "from the stop, touching the heel, to the kept side of the blade"
         found.append(Fact("Saw stop", answers.joint.joint.cut_depth, "cut", note))
     return tuple(found)
@@ -209,7 +210,7 @@ def joint_page(answers: Answers, figures: Figures) -> Page:
     joint = answers.joint
     assert joint is not None
     return Page(
-        "The parallel X",
+        joint.title,
         [
             figures.drawings(plots.joint_plan(joint.joint)),
             Heading("What it measures"),

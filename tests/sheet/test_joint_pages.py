@@ -1,0 +1,55 @@
+"""The pages on a joint that is not a parallel X: titled, drawn and sawn as what it is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from attrs import evolve
+
+from exhaust import Bend, ParallelToSplayedX, SplayedX
+from exhaust.job import load_job
+from exhaust.sheet.answers import Answers
+from exhaust.sheet.blocks import Drawing, Group
+from exhaust.sheet.content import Figures, cut_page, headlines, joint_page
+from exhaust.tables import shipped
+
+if TYPE_CHECKING:
+    from exhaust.joints import Joint
+
+
+@pytest.fixture(params=["splayed", "half parallel"])
+def answers(request: pytest.FixtureRequest) -> Answers:
+    job = load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
+    angle = "45 deg"
+    joint: Joint = SplayedX(job.tube, included_angle=angle, cutback=0.3, leg_length="10 in")
+    if request.param == "half parallel":
+        bend = Bend(job.tube, clr="4.5 in")
+        joint = ParallelToSplayedX(bend, cutback=0.3, included_angle=angle, leg_length="10 in")
+    return Answers(evolve(job, system=job.system.with_(joint=joint)))
+
+
+def test_the_joint_page_is_of_the_joint(answers: Answers) -> None:
+    page = joint_page(answers, Figures())
+    assert answers.joint is not None
+    assert page.title == answers.joint.title != "The parallel X"
+    (drawings,) = (block for block in page.blocks if isinstance(block, Group))
+    assert len(drawings.blocks) == 2
+
+
+def test_the_cut_page_draws_every_pose(answers: Answers) -> None:
+    page = cut_page(answers, Figures())
+    assert answers.cut is not None
+    drawn = 0
+    queue = list(page.blocks)
+    while queue:
+        block = queue.pop()
+        drawn += isinstance(block, Drawing)
+        if isinstance(block, Group):
+            queue += block.blocks
+    assert drawn == len(answers.cut.poses) >= 3
+
+
+def test_no_heel_stop_is_among_the_headlines(answers: Answers) -> None:
+    """A splayed joint has no one saw stop: its settings are on the cut sheet."""
+    assert "Saw stop" not in [fact.name for fact in headlines(answers)]
