@@ -16,6 +16,7 @@ from exhaust.stock import Saw, material
 from exhaust.tables import cautions
 from exhaust.units import SI
 
+ALIKE = 1e-6  # sizes closer than this are the same at the bench [m]
 ONE_ANGLE = 1e-9  # two legs closer in angle than this are cut alike [rad]
 
 
@@ -126,15 +127,14 @@ def _fit(x: SplayedX) -> Step:
 
 
 def _face_checks(x: SplayedX) -> list[Fact]:
-    width = Fact(
-        "Over both sides at the mitres", 2.0 * x.entry.kept_width * math.cos(x.entry.tilt), "cut"
-    )
-    if x.worst_step < 1e-6:
-        return [width]
-    step = Fact(
-        "Largest step between the edges", x.worst_step, "tube", "form it level before tacking"
-    )
-    return [width, step]
+    over = [2.0 * end.kept_width * math.cos(end.tilt) for end in x.ends]
+    found = [Fact("Over both sides at the mitres", over[0], "cut")]
+    if abs(x.width_mismatch) > ALIKE:
+        found.append(Fact("Over the exit legs at the mitres", over[1], "cut", "unlike the entry's"))
+    if x.worst_step > ALIKE:
+        note = "form it level before tacking"
+        found.append(Fact("Largest step between the edges", x.worst_step, "tube", note))
+    return found
 
 
 def _end_checks(x: SplayedX) -> list[Fact]:

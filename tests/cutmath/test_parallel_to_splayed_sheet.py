@@ -136,7 +136,7 @@ def test_an_opening_that_runs_onto_butted_legs_is_said() -> None:
 
 
 def test_the_step_between_bend_and_leg_is_warned_of() -> None:
-    """Published: the step at the seam of 63.5 mm tube, 45 degrees, f 0.30 is 1.152 mm; by ray."""
+    """Exact: at the seam the ellipse stands outside the circle by hypot(h, z) - a."""
     sheet = cut_sheet(MITRED, SAW)
     step_off = named(step(sheet, "Fit and tack").checks, "Largest step")
     radius, wide = 31.75, 31.75 / math.cos(math.radians(22.5))

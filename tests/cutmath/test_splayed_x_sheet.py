@@ -246,3 +246,14 @@ def test_the_plan_meets_at_the_seam_and_measures_what_the_joint_does() -> None:
         assert np.ptp(face[:, 0]) == pytest.approx(shown["over both"], abs=NANOMETRE)
         edge = face[np.abs(face[:, 0]) < NANOMETRE]
         assert np.ptp(edge[:, 1]) == pytest.approx(shown["seam"], abs=NANOMETRE)
+
+
+@pytest.mark.parametrize("unequal", ["plain", "equal width"])
+def test_legs_mitred_each_at_its_own_angle_are_measured_each(unequal: str) -> None:
+    """Exact: plain mitres leave D (1 - g) / cos of each; equal width the entry's on both."""
+    sheet = cut_sheet(UNLIKE.with_(unequal=unequal), SAW)
+    names = [fact.name for fact in sheet.checks]
+    assert ("Over the exit legs at the mitres" in names) is (unequal == "plain")
+    wide = 2 * 0.7 * 63.5 * MM / math.cos(math.radians(22.5))
+    assert named(sheet.checks, "Over both sides") == pytest.approx(wide, abs=NANOMETRE)
+    assert named(sheet.checks, "Largest step") > 0.1 * MM
