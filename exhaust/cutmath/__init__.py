@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from exhaust.cutmath import parallel_to_splayed, parallel_x, splayed_x
+from exhaust.cutmath import parallel_to_splayed, parallel_x, splayed_x, y_merge
 from exhaust.cutmath.cutsheet import CutSheet, Part, Step
 from exhaust.describe import require
-from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX
+from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.stock import Saw
 
 __all__ = ["CutSheet", "Part", "Step", "cut_sheet"]
@@ -29,6 +29,8 @@ def cut_sheet(joint: Joint, saw: Saw) -> CutSheet:
         return splayed_x.cut_sheet(joint, saw)
     if isinstance(joint, ParallelToSplayedX):
         return parallel_to_splayed.cut_sheet(joint, saw)
+    if isinstance(joint, YMerge):
+        return y_merge.cut_sheet(joint, saw)
     require(joint, ParallelX, "joint")
     assert isinstance(joint, ParallelX)
     return parallel_x.cut_sheet(joint, saw)

@@ -1,0 +1,113 @@
+"""The Y merge at the saw: a bend halved, a straight tacked on, the heel sliced, the outlet."""
+
+from __future__ import annotations
+
+import math
+
+from exhaust.cutmath import y_merge_poses as poses
+from exhaust.cutmath.cutsheet import CutSheet, Part, fits, too_big
+from exhaust.cutmath.parallel_x import RING, SHRINK
+from exhaust.cutmath.splayed_x import finished_table
+from exhaust.cutmath.y_merge_steps import steps
+from exhaust.cutmath.y_merge_work import YWork, work_on
+from exhaust.joints import YMerge
+from exhaust.show import Table, cut_length, quantity
+from exhaust.stock import DEGREE, Bend, Saw, material
+from exhaust.tables import cautions
+
+
+def cut_sheet(y: YMerge, saw: Saw) -> CutSheet:
+    """Return the cut sheet of a Y merge.
+
+    Raises `ExhaustError` when the kerf is as deep as the cut.
+    """
+    work = work_on(y, saw)
+    return CutSheet(
+        joint=y,
+        saw=saw,
+        parts=_parts(work),
+        steps=steps(work),
+        finished=_finished(work),
+        warnings=_warnings(work),
+        cautions=cautions("saw"),
+        assumptions=_assumptions(work),
+        title="Cut sheet: Y merge",
+    )
+
+
+def _bend_text(bend: Bend) -> str:
+    return f"{math.degrees(bend.angle):.4g}° bend, {bend.tube.name}, clr {cut_length(bend.clr)}"
+
+
+def _parts(work: YWork) -> tuple[Part, ...]:
+    y, tube, kerf = work.y, work.y.tube, work.saw.kerf
+    length = y.bend.clr * y.half_angle + work.left_on_leg - kerf / 2
+    mass = material(tube.material).density * work.leg_metal
+    parts = [Part("A", "half bend, heel sliced", 2, _bend_text(y.bend), length, mass)]
+    returns = y.return_bend
+    if returns is not None:
+        back = returns.clr * y.half_angle + max(work.plan.at_exit, 0.0) + work.plan.left_on_return
+        back -= 0.0 if y.trimmed else kerf / 2
+        mass = back * tube.mass_per_length
+        what = f"return, {quantity(y.half_angle, 'angle')} of bend, both from one bend"
+        parts.append(Part("B", what, 2, _bend_text(returns), back, mass))
+    if work.plan.piece:
+        mass = work.plan.piece * tube.mass_per_length
+        parts.append(Part("C", "straight", 2, f"tube {tube.name}", work.plan.piece, mass))
+    if y.outlet_straight:
+        long = float(y.outlet_straight)
+        mass = long * y.outlet.mass_per_length
+        parts.append(Part("D", "outlet", 1, f"tube {y.outlet.name}", long, mass))
+    return tuple(parts)
+
+
+def _finished(work: YWork) -> Table:
+    """Across lies the seam, and the legs' butt welds aslant; along, those and the outlet's."""
+    y, half = work.y, work.y.half_angle
+    each = work.butts / 2.0
+    over = 1.0 + 2.0 * each * math.sin(half)
+    rows = (
+        ("Spacing, centre to centre", y.spacing, over),
+        ("Gap between the legs", y.gap, over),
+        ("Outside width", y.outside_width, over),
+        ("Overall length", work.overall_length, 1.0 + each * math.cos(half)),
+    )
+    return finished_table(rows)
+
+
+def _warnings(work: YWork) -> tuple[str, ...]:
+    y, saw, od = work.y, work.saw, float(work.y.tube.od)
+    found = list(y.notes)
+    along, wide = poses.extent(work)
+    if not fits(saw, od, along) and not fits(saw, wide, od):
+        found.append(too_big("A leg, flat,", saw, od, along))
+    if work.handle:
+        found.append(
+            f"Only {cut_length(max(work.beyond_tip, 0.0))} of straight is left past the tip to "
+            f"clamp, less than the vice holds ({cut_length(saw.clamp_length)}): tack an offcut on "
+            "for the slice"
+        )
+    if 0 < work.plan.piece < RING:
+        found.append(
+            f"Each straight is a ring of {cut_length(work.plan.piece)}, hard to saw and weld: "
+            "widen the spacing or choose bends with longer straight ends"
+        )
+    if work.passes > 1:
+        found.append(
+            f"A stretch of {quantity(y.stretch, 'percent')} is more than "
+            f"{quantity(y.stretching.in_one_step, 'percent')}, what one step takes: form it in "
+            f"{work.passes} passes, or slice at cutback {y.zero_stretch_cutback:.3f}"
+        )
+    return tuple(found)
+
+
+def _assumptions(work: YWork) -> tuple[str, ...]:
+    degree = abs(work.y.spacing_per_degree) * DEGREE
+    return (
+        f"Bends are true: every half bend a degree over moves the spacing {cut_length(degree)}.",
+        "Tube is round with an even wall; a bend's heel is thinner than that (measure it).",
+        f"Kerf {cut_length(work.saw.kerf)} as measured on a test cut; halving takes half of it "
+        "off each leg at the outlet face.",
+        f"Each welded joint draws in {cut_length(SHRINK[0])} to {cut_length(SHRINK[1])} "
+        "(common practice).",
+    )

@@ -1,0 +1,252 @@
+"""The steps of a Y merge at the saw and the bench, in order."""
+
+from __future__ import annotations
+
+import math
+
+from exhaust.cutmath import poses_parallel_x as bends
+from exhaust.cutmath import y_merge_poses as poses
+from exhaust.cutmath.cutsheet import Step
+from exhaust.cutmath.parallel_x_steps import measured, returns_sawn, straights_sawn
+from exhaust.cutmath.parallel_x_work import heel_to_middle, throat_to_middle
+from exhaust.cutmath.y_merge_work import YWork
+from exhaust.show import Fact, cut_length
+from exhaust.stock import DEGREE, material
+from exhaust.units import SI
+
+
+def steps(work: YWork) -> tuple[Step, ...]:
+    """Return what to do, in order: a half bend has its straight before it loses its heel."""
+    y = work.y
+    found = [measured(y.bend, "A" if y.return_bend is None else "A B"), *_ends(work), _halve(work)]
+    if work.plan.piece:
+        found.append(straights_sawn(y.tube, work.plan.piece, work.saw, "two"))
+    found += [_tack_straight(work), _slice(work)]
+    if y.return_bend is not None:
+        found.append(returns_sawn(y, y.return_bend, work.plan, work.saw))
+    found.append(_fit(work))
+    found += [_form(work)] if work.formed else []
+    return (*found, _outlet(work), _weld(work))
+
+
+def _ends(work: YWork) -> list[Step]:
+    y, bend = work.y, work.y.bend
+    outer, inner = bend.clr + y.tube.od / 2, bend.clr - y.tube.od / 2
+    if y.trimmed:
+        settings: tuple[Fact, ...] = (
+            Fact("Heel, middle to cut", outer * y.half_angle, "cut"),
+            Fact("Throat, middle to cut", inner * y.half_angle, "cut"),
+            Fact("Angle left each side of the middle", y.half_angle, "angle"),
+        )
+        words = (
+            "The spacing asked for is less than whole bends give: trim both ends of the bend to "
+            "the same angle before it is halved. Mark heel and throat from the middle line, join "
+            "the marks round the tube, and saw square to it, the kerf on the end that falls off."
+        )
+        pose = bends.trim(bend, y.half_angle, work.saw)
+        return [Step("Trim the bend", "A", words, settings, (), (pose,))]
+    if work.left_on_leg < bend.tangent:
+        settings = (Fact("Straight left on each end", work.left_on_leg, "cut"),)
+        words = "Saw the straight ends off square, both alike, the kerf on the waste side."
+        pose = bends.shorten(bend, work.left_on_leg, work.saw)
+        return [Step("Shorten the straight ends", "A", words, settings, (), (pose,))]
+    return []
+
+
+def _halve(work: YWork) -> Step:
+    blank, kerf = work.blank, work.saw.kerf
+    settings = (
+        Fact("Heel, end to the middle of the blade", heel_to_middle(blank), "cut"),
+        Fact("Throat, end to the middle of the blade", throat_to_middle(blank), "cut"),
+        Fact("Blade from square", 0.0, "angle"),
+    )
+    checks = (
+        Fact("Angle of each half", work.y.half_angle, "angle", "between its two end faces"),
+        Fact("Heel of each half", heel_to_middle(blank) - kerf / 2, "cut"),
+        Fact("Throat of each half", throat_to_middle(blank) - kerf / 2, "cut"),
+        *_behind(work),
+    )
+    words = (
+        "One bend makes both legs: set the blade astride the middle line. The kerf costs each half "
+        "half its width in length, nothing in angle. The sawn faces are the outlet face. Measure "
+        "the angle of each half now: a bend that is off makes a tapered half, and the slice is "
+        "then no longer square to the outlet face. Put the measured angle in the job and print "
+        "again, or dress the sawn face to the angle."
+    )
+    pose = bends.in_halves(blank, work.saw, "Halve the bend into two legs")
+    return Step("Halve the bend and check the angle", "A", words, settings, checks, (pose,))
+
+
+def _behind(work: YWork) -> tuple[Fact, ...]:
+    """Return what is left behind the tip of the opening, and what slips take of it."""
+    y, kerf = work.y, SI(work.saw.kerf, "length")
+    both = y.left_behind_tip(kerf, SI(DEGREE, "angle"))
+    return (
+        Fact("Left of the half bend behind the tip", y.left_behind_tip(), "cut", _past_words(work)),
+        Fact("A degree less on a half takes of it", y.left_per_angle * DEGREE, "cut"),
+        Fact("The kerf on the wrong side takes of it", y.left_per_depth * work.saw.kerf, "cut"),
+        Fact("Left with both", both, "cut", "less than nought: the tip is past the half bend"),
+    )
+
+
+def _past_words(work: YWork) -> str:
+    if work.y.run_on > 0.0:
+        return "the opening runs past the half bend onto the straight"
+    return "along the heel"
+
+
+def _tack_straight(work: YWork) -> Step:
+    y = work.y
+    settings = [Fact("Straight past the half bend", work.own_straight, "cut")]
+    if work.handle:
+        settings.append(Fact("Offcut of the same tube, at least", work.handle, "cut"))
+    checks = (
+        Fact("Straight to the outlet's line", y.half_angle, "angle", "across heel and throat"),
+    )
+    if work.plan.piece:
+        words = "Butt the straight to the end of the half bend, heel lines in line, and tack it on "
+        words += "the throat and both sides. "
+        if y.run_on > 0.0:
+            words += "The opening runs onto it: weld it round before the slice. "
+    elif work.own_straight > 0.0:
+        words = "The straight end of the bend is the leg's straight. "
+    else:
+        words = "The leg has no straight of its own. "
+    if work.handle:
+        words += (
+            "It is too short to clamp: tack an offcut to its end, three tacks, clear of the heel; "
+            "grind it off after the slice."
+        )
+    words += " Draw the heel line along the leg: both legs are clocked by it."
+    parts = "A C" if work.plan.piece else "A"
+    return Step("Tack the straight on", parts, words.replace("  ", " "), tuple(settings), checks)
+
+
+def _slice(work: YWork) -> Step:
+    y, kerf = work.y, work.saw.kerf
+    settings = (
+        Fact("Stop to the blade's far face (kept side)", y.cut_depth, "cut"),
+        Fact("Stop to the blade's near face", y.cut_depth - kerf, "cut", "kerf falls in the slug"),
+        Fact("Outlet face from square to the blade", 0.0, "angle"),
+        Fact("Straight to the blade", y.half_angle, "angle", "block between clamp and fence"),
+    )
+    slope = y.opening_length_per_depth
+    checks = (
+        Fact(
+            "Length of the opening, outlet face to tip",
+            work.sawn_opening,
+            "cut",
+            f"the gauge: moves {slope:.1f} for 1 of depth",
+        ),
+        Fact("Height of the opening", y.opening_height, "cut"),
+        Fact("Throat to cut face on the outlet face", y.tube.od - y.cut_depth, "cut"),
+        *_behind(work)[:1],
+        Fact("Slug: greatest depth", y.cut_depth - kerf, "cut"),
+        Fact("Slug: length", work.slug_length, "cut"),
+    )
+    words = (
+        "Heel of the outlet face against the stop; the outlet face square to the blade, checked "
+        "with a square; the straight clamped, never the half bend. Back the thin edge with flat "
+        "plate: the wall left beside the outlet face springs and the tip is a feather. Withdraw "
+        "the stop before the blade reaches it, and finish the cut. Both legs at one setting: they "
+        "are alike, and one is turned over to face the other."
+    )
+    return Step("Slice the heel", "A", words, settings, checks, poses.slices(work))
+
+
+def _fit(work: YWork) -> Step:
+    y = work.y
+    spacing = [
+        Fact("Gap between the legs' ends", y.gap, "cut", "the same at top and bottom"),
+        Fact("Outside width over the legs' ends", y.outside_width, "cut"),
+    ]
+    across = Fact("Over both legs at the outlet face", 2 * (y.tube.od - y.cut_depth), "cut")
+    tape = Fact("Tape round both at the outlet face", work.outside_before, "cut")
+    words = (
+        "On a flat plate close the legs cut face to cut face, outlet faces in one plane. Tack at "
+        "the outlet face top and bottom, then the crotch, then between, opposite in turn. Check "
+        "the outlet face with a square after each tack. "
+    )
+    if y.return_bend is not None:
+        words += "Then tack the returns, one each side in turn, their ends square to the plate. "
+    words += "A gap at the crotch says that a half was off its angle: dress it, do not force it."
+    parts = "A" if y.return_bend is None else "A B"
+    return Step("Fit and tack the legs", parts, words, (), (across, tape, *spacing))
+
+
+def _form(work: YWork) -> Step:
+    y, asked = work.y, work.y.stretching
+    outside = math.pi * y.outlet.od
+    settings = [
+        Fact("Outside of the formed end", float(y.outlet.od), "tube", "the outlet's own"),
+        Fact("Stretch, middle of the wall", asked.share, "percent", y.forming_words),
+        Fact("Depth to form, at least", work.sawn_opening, "cut", "it must reach the crotch"),
+    ]
+    if work.passes:
+        settings.insert(
+            2, Fact("Passes, evenly", work.passes, "count", "none more than one step takes")
+        )
+    checks = (
+        Fact("Tape round the outside before", work.outside_before, "cut"),
+        Fact("Tape round the outside after", outside, "cut"),
+    )
+    words = (
+        "Weld the seam of the legs first, inside purged, and let it cool. Then form the joined "
+        "outline round on a mandrel of the outlet. "
+    )
+    if asked.share > 0.0:
+        words += (
+            "The swage crosses two seams: what a table says of elongation does not hold across a "
+            "bead. Go in small steps and look for cracks at the beads after each. "
+        )
+    elif work.y.stretch < 0.0:
+        words += "The outline is not stretched but gathered or pressed: no thinning. "
+    words += "Check that the end is square to the seam and dress it flat."
+    return Step("Form the outline to the outlet", "A", words, tuple(settings), checks)
+
+
+def _outlet(work: YWork) -> Step:
+    y, straight = work.y, float(work.y.outlet_straight)
+    settings: tuple[Fact, ...] = ()
+    if straight:
+        settings = (Fact("Stop to the blade's near face, outlet straight", straight, "cut"),)
+    checks = (
+        Fact("Overall length, legs' ends to outlet's end", work.overall_length, "cut"),
+        Fact("Outlet square to the legs' line", 90.0 * DEGREE, "angle", "both ways"),
+    )
+    words = (
+        "Saw the outlet square. Tack it at the two seams, then halfway between on each side, "
+        "opposite in turn; a step outward at the seam is filed, not filled. Leave "
+        f"{cut_length(0.1016)} to {cut_length(0.1524)} of straight before the next part (common "
+        "practice)."
+    )
+    poses_of = (bends.straight(y.outlet, straight, work.saw),) if straight else ()
+    return Step("Fit the outlet", "D" if straight else "A", words, settings, checks, poses_of)
+
+
+def _weld(work: YWork) -> Step:
+    y = work.y
+    butts = work.butts
+    seam, outlet = y.opening_seam, math.pi * y.outlet.od
+    settings = [
+        Fact("Seam along the opening", seam, "cut"),
+        Fact("Legs to outlet, once round", outlet, "cut"),
+    ]
+    if butts:
+        settings.append(Fact(f"{butts} butt welds", butts * math.pi * y.tube.od, "cut"))
+    total = seam + outlet + butts * math.pi * y.tube.od
+    settings += [
+        Fact("Weld in all", total, "run"),
+        Fact("Filler", material(y.tube.material).filler, "text"),
+    ]
+    order = (
+        "Order: butt welds on the legs, the seam from the crotch to the outlet face in short runs "
+        "top and bottom in turn"
+    )
+    order += ", then the outlet" if not work.formed else " (done before forming), the outlet last"
+    words = (
+        f"{order}. The crotch is thin and drawn to a feather: start on it cold and run off it. "
+        "Purge inside until a meter reads the oxygen wanted; four volume changes are a start, not "
+        "a proof."
+    )
+    return Step("Weld", "all", words, tuple(settings))
