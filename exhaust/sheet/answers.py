@@ -19,13 +19,14 @@ from exhaust.choices import (
 from exhaust.cutmath import CutSheet, cut_sheet
 from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.job import Job
-from exhaust.joints import ParallelToSplayedX, ParallelX, SplayedX
+from exhaust.joints import ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.parallel_to_splayed_numbers import ParallelToSplayedNumbers
 from exhaust.joints.splayed_numbers import SplayedNumbers
+from exhaust.joints.y_merge_numbers import YMergeNumbers
 from exhaust.show import Result
 
-Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers
+Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers | YMergeNumbers
 
 
 class Answers:
@@ -79,7 +80,7 @@ class Answers:
     def joint(self) -> Numbers | None:
         """What the joint measures, if the job has one that is drawn and sawn."""
         joint = self.job.system.joint
-        if isinstance(joint, ParallelX | SplayedX | ParallelToSplayedX):
+        if isinstance(joint, ParallelX | SplayedX | ParallelToSplayedX | YMerge):
             return joint.numbers
         return None
 
