@@ -48,33 +48,14 @@ DIMENSIONS = {
 
 # What a shop or a keyboard writes, and what pint calls it.
 _ALIASES = {
-    '"': "inch",
-    "″": "inch",
-    "'": "foot",
-    "′": "foot",
-    "l": "liter",
-    "litre": "liter",
-    "litres": "liter",
-    "cid": "inch**3",
-    "ci": "inch**3",
-    "cu in": "inch**3",
-    "°": "degree",
-    "°c": "degC",
-    "c": "degC",
-    "°f": "degF",
-    "f": "degF",
-    "cfm": "foot**3/minute",
-    "inhg": "inch_Hg",
-    "inh2o": "inch_H2O",
-    "in h2o": "inch_H2O",
-    "ps": "metric_horsepower",
-    "hp": "horsepower",
-    "g/kwh": "gram/(kilowatt*hour)",
-    "lb/hp/h": "pound/horsepower/hour",
-    "lb/(hp h)": "pound/horsepower/hour",
-    "lb/hp-h": "pound/horsepower/hour",
+    '"': "inch", "″": "inch", "'": "foot", "′": "foot", "l": "liter", "litre": "liter",
+    "litres": "liter", "cid": "inch**3", "ci": "inch**3", "cu in": "inch**3", "°": "degree",
+    "°c": "degC", "c": "degC", "°f": "degF", "f": "degF", "cfm": "foot**3/minute",
+    "inhg": "inch_Hg", "inh2o": "inch_H2O", "in h2o": "inch_H2O", "ps": "metric_horsepower",
+    "hp": "horsepower", "g/kwh": "gram/(kilowatt*hour)", "lb/hp/h": "pound/horsepower/hour",
+    "lb/(hp h)": "pound/horsepower/hour", "lb/hp-h": "pound/horsepower/hour",
     "lb/hph": "pound/horsepower/hour",
-}
+}  # fmt: skip
 
 _NUMBER = r"[+-]?(?:\d+[-\s]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
 _QUANTITY = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*", re.DOTALL)
