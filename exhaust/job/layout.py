@@ -8,8 +8,14 @@ from typing import Any
 from exhaust.errors import ExhaustError
 from exhaust.job.keys import build, read_table
 from exhaust.job.reader import Reader
-from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys
-from exhaust.joints import ParallelX
+from exhaust.job.sections import (
+    BEND_KEYS,
+    JOINTS,
+    PARALLEL_X,
+    SYSTEM_KEYS,
+    RunBend,
+    run_keys,
+)
 from exhaust.stock import Bend, Tube
 from exhaust.system import Cone, GraphError, Inlet, Merge, Part, Run, Sensor, System
 
@@ -37,7 +43,7 @@ def read_system(reader: Reader, tube: Tube | None) -> System | None:
     parts = {name: reader.all_described(name, maker) for name, maker in PLACES.items()}
     inlets = reader.all_described("inlet", Inlet)
     sensors = reader.all_described("sensor", Sensor)
-    joint = _joint(reader, bend)
+    joint = _joint(reader, tube, bend)
     values = reader.values("system", SYSTEM_KEYS) if "system" in reader.given else {}
     lists = (runs, *parts.values(), inlets, sensors)
     if values is None or joint is None or any(one is None for one in lists):
@@ -117,24 +123,34 @@ def _run_bend(
     return build(place, partial(Bend, tube), {"clr": clr, "angle": entry.angle}, reader.mistakes)
 
 
-def _joint(reader: Reader, bend: Bend | None) -> dict[str, Any] | None:
+def _joint(reader: Reader, tube: Tube | None, bend: Bend | None) -> dict[str, Any] | None:
     """Return the joint and where it stands, nothing if there is none, None if it is wrong."""
     if "joint" not in reader.given:
         return {}
-    values = reader.values("joint", JOINT_KEYS)
-    for name in ("bend", "saw"):
+    given = reader.given["joint"]
+    said = given.get("kind") if isinstance(given, dict) else None
+    kind = JOINTS.get(said) if isinstance(said, str) else None
+    kind = kind or JOINTS[PARALLEL_X]  # the reader says what is wrong with it
+    values = reader.values("joint", kind.keys)
+    for name in ("bend", "saw") if kind.from_bend else ("saw",):
         if name not in reader.given:
             reader.mistakes.append(f"{name} is missing; the joint needs a section [{name}]")
-    if values is None or bend is None:
+    stock = bend if kind.from_bend else tube
+    if values is None or stock is None:
         return None
-    del values["kind"]  # there is one kind as yet
+    del values["kind"]
     stands = {name: values.pop(name) for name in ("joint_at",) if name in values}
-    return_clr = values.pop("return_clr", None)
-    if return_clr is not None:
-        values["return_bend"] = build(
-            "joint.return_clr", bend.with_, {"clr": return_clr}, reader.mistakes
-        )
-        if values["return_bend"] is None:
-            return None
-    joint = build("joint", partial(ParallelX, bend), values, reader.mistakes)
+    if not _with_return(reader, values, bend):
+        return None
+    joint = build("joint", partial(kind.maker, stock), values, reader.mistakes)
     return None if joint is None else {"joint": joint, **stands}
+
+
+def _with_return(reader: Reader, values: dict[str, Any], bend: Bend | None) -> bool:
+    """Make the return bend of a return_clr; False if that cannot be."""
+    clr = values.pop("return_clr", None)
+    if clr is None or bend is None:
+        return True
+    made = build("joint.return_clr", bend.with_, {"clr": clr}, reader.mistakes)
+    values["return_bend"] = made
+    return made is not None

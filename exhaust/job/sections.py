@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 import attrs
 
@@ -13,13 +13,20 @@ from exhaust import units
 from exhaust.describe import Description, within
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.keys import Key, build, keys_of, read_table, some_of
-from exhaust.joints import ParallelX
+from exhaust.joints import (
+    HPipe,
+    ParallelToSplayedX,
+    ParallelX,
+    SplayedX,
+    SplitJoint,
+    YMerge,
+)
 from exhaust.stock import Bend, Tube
 from exhaust.system import Run, System
 
 Made = TypeVar("Made")
 
-JOINTS = ("parallel X",)
+PARALLEL_X = "parallel X"
 
 
 @attrs.frozen(kw_only=True, repr=False)
@@ -104,9 +111,45 @@ def run_keys(material: str = "304") -> tuple[Key, ...]:
 _IN_LISTS = ("runs", "inlets", "places", "sensors")
 SYSTEM_KEYS = keys_of(System, without=(*_IN_LISTS, "joint", "joint_at"))
 (_JOINT_AT,) = (key for key in keys_of(System) if key.name == "joint_at")
-JOINT_KEYS = (
-    Key("kind", "kind", joint_kind, True, '"parallel X"'),
-    _JOINT_AT._replace(name="at"),
-    *keys_of(ParallelX, without=("bend", "return_bend")),
-    Key("return_clr", "return_clr", BEND_KEYS[0].read),
-)
+_HEAD = (Key("kind", "kind", joint_kind, True, f'"{PARALLEL_X}"'), _JOINT_AT._replace(name="at"))
+_RETURN = Key("return_clr", "return_clr", BEND_KEYS[0].read)
+
+
+def split_joint(place: str, value: object) -> SplitJoint:
+    """Return the split joint in a balance tube, written { kind, length, gap }."""
+    if not isinstance(value, dict):
+        raise broken("must be { kind, length, gap }", repr(value)).named(place)
+    return _inline(place, SplitJoint, value, keys_of(SplitJoint))
+
+
+class JointKind(NamedTuple):
+    """One kind of joint: what makes it, its keys in the file, what its first argument is."""
+
+    maker: Callable[..., Any]
+    keys: tuple[Key, ...]
+    from_bend: bool  # else from [tube]
+
+
+def _kind(
+    maker: type[Description], without: tuple[str, ...], *more: Key, from_bend: bool
+) -> JointKind:
+    return JointKind(maker, (*_HEAD, *keys_of(maker, without=without), *more), from_bend)
+
+
+_BENT = ("bend", "return_bend")
+JOINTS = {
+    PARALLEL_X: _kind(ParallelX, _BENT, _RETURN, from_bend=True),
+    "splayed X": _kind(SplayedX, ("tube",), from_bend=False),
+    "parallel-to-splayed X": _kind(ParallelToSplayedX, _BENT, _RETURN, from_bend=True),
+    "Y merge": _kind(
+        YMerge, (*_BENT, "outlet"), Key("outlet", "outlet", shelf_tube), _RETURN, from_bend=True
+    ),
+    "H pipe": _kind(
+        HPipe,
+        ("tube", "balance_tube", "split"),
+        Key("balance_tube", "balance_tube", shelf_tube),
+        Key("split", "split", split_joint),
+        from_bend=False,
+    ),
+}
+JOINT_KEYS = JOINTS[PARALLEL_X].keys

@@ -28,6 +28,8 @@ from exhaust.show import Result
 
 Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers | YMergeNumbers
 
+SAWN = (ParallelX, SplayedX, ParallelToSplayedX, YMerge)  # joints with a cut sheet and drawings
+
 
 class Answers:
     """The results of one job, computed when first asked for and then kept."""
@@ -80,15 +82,13 @@ class Answers:
     def joint(self) -> Numbers | None:
         """What the joint measures, if the job has one that is drawn and sawn."""
         joint = self.job.system.joint
-        if isinstance(joint, ParallelX | SplayedX | ParallelToSplayedX | YMerge):
-            return joint.numbers
-        return None
+        return joint.numbers if isinstance(joint, SAWN) else None
 
     @cached_property
     def cut(self) -> CutSheet | None:
         """What to saw, if the job has a joint."""
         joint, saw = self.job.system.joint, self.job.saw
-        return None if joint is None or saw is None else cut_sheet(joint, saw)
+        return cut_sheet(joint, saw) if isinstance(joint, SAWN) and saw is not None else None
 
     def results(self) -> dict[str, Result]:
         """Return every result by name."""

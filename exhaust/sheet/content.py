@@ -9,7 +9,7 @@ from exhaust import plots, show, tables
 from exhaust.cutmath import Step
 from exhaust.job import Job
 from exhaust.joints.numbers import JointNumbers
-from exhaust.sheet.answers import Answers
+from exhaust.sheet.answers import SAWN, Answers
 from exhaust.sheet.arrange import as_written, banded, narrowed
 from exhaust.sheet.blocks import (
     Block,
@@ -81,7 +81,7 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
     ]
     if job.outlets:
         found.append(Chapter("merge", merge_page))
-    if job.system.joint is not None:
+    if isinstance(job.system.joint, SAWN):
         found += [Chapter("joint", joint_page), Chapter("cut sheet", cut_page)]
     return (*found, Chapter("assumptions", assumptions_page), Chapter("cautions", cautions_page))
 

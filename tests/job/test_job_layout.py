@@ -7,6 +7,7 @@ from demo_keys import TEXT
 
 from exhaust.errors import JobError
 from exhaust.job import Job, read_job, save_copy
+from exhaust.joints import HPipe, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.stock import Tube
 from exhaust.system import Cone, Merge, Part
 
@@ -179,3 +180,98 @@ def test_a_copy_in_another_tube_keeps_what_is_in_others(tmp_path) -> None:  # ty
     path = save_copy(job, tmp_path / "copy.toml", Tube(od="2-3/4 in", wall="16 ga"))
     runs = read_job(path.read_text(encoding="utf-8")).system.runs
     assert [run.tube.name for run in runs] == ["2-3/4 in x 16 ga"] * 3 + ["3 in x 16 ga"]
+
+
+SAW = """
+[saw]
+kerf = "0.045 in"
+"""
+DUALS = """
+[system]
+pipes = 2
+[[run]]
+name = "head"
+length = "40 in"
+to = "meet"
+[[run]]
+name = "tail"
+length = "90 in"
+[joint]
+at = "meet"
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ('kind = "parallel X"\ncutback = 0.28', ParallelX),
+        ('kind = "H pipe"\nspacing = "11 in"\nbalance_tube = "2-1/2 in x 16 ga"', HPipe),
+        (
+            'kind = "H pipe"\nspacing = "11 in"\nsplit = { kind = "V-band", length = "1.5 in" }',
+            HPipe,
+        ),
+        (
+            'kind = "splayed X"\nincluded_angle = "45 deg"\ncutback = 0.333\nleg_length = "10 in"',
+            SplayedX,
+        ),
+        (
+            'kind = "parallel-to-splayed X"\ncutback = 0.28\nincluded_angle = "45 deg"\n'
+            'leg_length = "10 in"\nspacing = "10.5 in"',
+            ParallelToSplayedX,
+        ),
+    ],
+)
+def test_a_crossover_of_any_kind_between_two_pipes(text: str, kind: type) -> None:
+    job = layout(DUALS + text + SAW)
+    assert isinstance(job.system.joint, kind)
+    assert job.system.joint.tube == job.system.tube
+    assert [line.end for line in job.system.graph.lines] == ["meet", "open air"]
+
+
+def test_two_banks_into_a_stepped_y() -> None:
+    text = """
+[[run]]
+name = "left"
+from = "l"
+to = "Y"
+length = "40 in"
+[[run]]
+name = "right"
+from = "r"
+to = "Y"
+length = "40 in"
+[[run]]
+name = "tail"
+tube = "3-1/2 in x 16 ga"
+from = "Y"
+length = "80 in"
+[[inlet]]
+name = "l"
+[[inlet]]
+name = "r"
+[joint]
+kind = "Y merge"
+at = "Y"
+outlet = "3-1/2 in x 16 ga"
+cutback = 0.371
+"""
+    joint = layout(text + SAW).system.joint
+    assert isinstance(joint, YMerge)
+    assert joint.outlet.name == "3-1/2 in x 16 ga"
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ('kind = "H pipe"', "joint.spacing is missing"),
+        (
+            'kind = "H pipe"\nspacing = "11 in"\ncutback = 0.2',
+            "joint.cutback is not a key of joint",
+        ),
+        ('kind = "H pipe"\nspacing = "11 in"\nsplit = "clamp"', "joint.split must be { kind"),
+        ('kind = "H pipe"\nspacing = "2 in"', "joint.spacing"),
+        ('kind = "Z"', "joint.kind is not a known joint"),
+    ],
+)
+def test_a_wrong_joint_is_told_by_its_key(text: str, said: str) -> None:
+    assert any(line.startswith(said) for line in wrong(DUALS + text + SAW))
