@@ -1,57 +1,32 @@
-"""What a guess at the flows and pressures of a network leaves over, and how that changes."""
+"""What a guess at the flows and pressures of a network leaves over, and how that changes.
+
+Heat first, as along one run: at given flows the temperature in each junction follows from what
+comes in, with no guess. Then each link gives the pressure it needs at its start.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from exhaust.flow.chain import BurntGas, Chain, Chained, Cooled, Method, PieceFlow
+from exhaust.flow.chain import BurntGas, Chain, Chained, Cooled, Method, as_described, either
 from exhaust.flow.friction import FloatArray
+from exhaust.flow.heat import TubeHeat
 from exhaust.flow.junction import drive
-from exhaust.flow.piece import Piece
+from exhaust.flow.links import Link as Link
+from exhaust.flow.links import Network as Network
+from exhaust.flow.piece import Piece, turned_round
 from exhaust.flow.quick import Moving, total_pressure
 
 _NUDGE = 1e-6
 _STILL = 1e-7  # of all the flow: what a link without flow is marched with
-
-
-class Link(NamedTuple):
-    """Pieces in series from the place `start` to the place `end`, by name.
-
-    `leaving` and `arriving` are unit vectors out of the junction at its start and at its end,
-    along the link [-]; unused where there is no junction.
-    """
-
-    name: str
-    start: str
-    end: str
-    pieces: tuple[Piece, ...]
-    leaving: tuple[float, ...] = (1.0, 0.0, 0.0)
-    arriving: tuple[float, ...] = (-1.0, 0.0, 0.0)
-
-
-class Network(NamedTuple):
-    """`links` in the order of the flow, and the share of the engine's gas at each of `sources`.
-
-    A place that links start from and end at is a junction; one they only end at, an outlet.
-    """
-
-    links: tuple[Link, ...]
-    sources: Mapping[str, ArrayLike]
-
-    @property
-    def junctions(self) -> tuple[str, ...]:
-        """The places where links meet."""
-        starts = {link.start for link in self.links}
-        return tuple(dict.fromkeys(link.end for link in self.links if link.end in starts))
-
-    @property
-    def free(self) -> tuple[int, ...]:
-        """The links whose flow is not a source's."""
-        return tuple(i for i, link in enumerate(self.links) if link.start not in self.sources)
+# Of all the flow: what a link with less is cooled like. Less than that cools to the air within a
+# few diameters, which no march follows, and brings nobody any heat.
+_SLOW = 2e-3
+_KEPT = 2  # marches of a link that are kept: the guess's own and one nudged
 
 
 class Guess(NamedTuple):
@@ -59,7 +34,7 @@ class Guess(NamedTuple):
 
     flow: FloatArray  # of each link (links, samples...) [kg/s]
     mouth: FloatArray  # static pressure in each junction (junctions, samples...) [Pa]
-    mixed: FloatArray  # total temperature in each junction (junctions, samples...) [K]
+    mixed: FloatArray  # total temperature to start from in each junction [K]
 
 
 class LeftOver(NamedTuple):
@@ -69,6 +44,14 @@ class LeftOver(NamedTuple):
     pressure: FloatArray  # (free links, samples...) [Pa]
     flow: FloatArray  # (junctions, samples...) [kg/s]
     mixed: FloatArray  # what the flows mix to (junctions, samples...) [K]
+    heat: FloatArray  # and what that still changed by, a share (junctions, samples...)
+
+
+class _Leg(NamedTuple):
+    """A link where it meets a junction; whether it `leaves` there as it is described."""
+
+    link: int
+    leaves: bool
 
 
 class Balance:
@@ -80,16 +63,20 @@ class Balance:
         """Make ready; `brought` are mass flow [kg/s], total temperature [K], outside [Pa]."""
         self.network, self.gas = network, gas
         pieces = [piece for link in network.links for piece in link.pieces]
-        numbers = [value for piece in pieces for value in piece[1:-1]]
-        self.shape = np.broadcast_shapes(*(np.shape(value) for value in (*brought, *numbers)))
+        numbers = [value for piece in pieces for value in _numbers(piece)]
+        shares = network.sources.values()
+        self.shape = np.broadcast_shapes(*(np.shape(v) for v in (*brought, *numbers, *shares)))
         self.total, self.hot, self.outside = (np.broadcast_to(one, self.shape) for one in brought)
         self.forward = [Chained(link.pieces, gas, method) for link in network.links]
-        self.backward = [
-            Chained([piece.turned() for piece in reversed(link.pieces)], gas, method)
-            for link in network.links
-        ]
-        self.kept: dict[tuple[int, bool], Cooled] = {}
+        self.backward = [Chained(turned_round(link.pieces), gas, method) for link in network.links]
         self.order = {name: number for number, name in enumerate(network.junctions)}
+        self._legs = {
+            name: [_Leg(i, False) for i, link in enumerate(network.links) if link.end == name]
+            + [_Leg(i, True) for i, link in enumerate(network.links) if link.start == name]
+            for name in self.order
+        }
+        self._heats: dict[_Leg, list[Cooled]] = {}
+        self._flows: dict[_Leg, list[tuple[Cooled, FloatArray, Chain]]] = {}
 
     def guess(self) -> Guess:
         """Return flows that balance, divided evenly, and the pressures that they need."""
@@ -122,43 +109,38 @@ class Balance:
         From lower down Newton's steps may lead away: legs ahead would choke there.
         """
         found: dict[int, FloatArray] = {}
-        mouth = at.mouth.copy()
+        mouth, mixed = at.mouth.copy(), self._warmed(at)[0]
         for i in reversed(order):
             number = self.order.get(self.network.links[i].start)
             if number is not None:
-                start = self._chain(i, at._replace(mouth=mouth)).start.pressure
+                start = self._chain(i, at._replace(mouth=mouth), mixed).start.pressure
                 mouth[number] = found[number] = np.fmax(found.get(number, start), start)
         return mouth
 
     def left_over(self, at: Guess) -> LeftOver:
         """Return what the guess leaves over."""
         links = self.network.links
-        chains = tuple(self._chain(i, at) for i in range(len(links)))
-        pressure: dict[int, FloatArray] = {}
-        flow, mixed = [], []
+        mixed, heat = self._warmed(at)
+        chains = tuple(self._chain(i, at, mixed) for i in range(len(links)))
+        pressure = np.zeros((len(links), *self.shape))
+        flow = np.zeros((len(self.order), *self.shape))
         for name, number in self.order.items():
-            legs = [(i, False) for i, link in enumerate(links) if link.end == name]
-            legs += [(i, True) for i, link in enumerate(links) if link.start == name]
-            into = np.stack([-at.flow[i] if leaves else at.flow[i] for i, leaves in legs])
+            legs = self._legs[name]
+            into = self._into(legs, at.flow)
             ends = [chains[i].start if leaves else chains[i].end for i, leaves in legs]
             axes = [links[i].leaving if leaves else links[i].arriving for i, leaves in legs]
             needed = self._needed(into, ends, axes)
             for (i, leaves), wanted in zip(legs, needed, strict=True):
                 upstream = (at.flow[i] >= 0) == leaves
                 # with the sign of the link, so that nothing jumps where its flow turns round
-                over = np.where(upstream, wanted - at.mouth[number], 0.0) * (1 if leaves else -1)
-                pressure[i] = pressure.get(i, 0.0) + over
-            flow.append(into.sum(axis=0))
-            mixed.append(self._mixed(into, ends, at.mixed[number]))
-        self._drawn(at, chains, pressure)
-        free = [pressure[i] for i in self.network.free]
-        many = (len(self.order), *self.shape)
-        return LeftOver(
-            chains,
-            np.stack(free) if free else np.zeros((0, *self.shape)),
-            np.stack(flow) if flow else np.zeros(many),
-            np.stack(mixed) if mixed else np.zeros(many),
-        )
+                over = np.where(upstream, wanted - at.mouth[number], 0.0)
+                pressure[i] += over if leaves else -over
+            flow[number] = into.sum(axis=0)
+        for i in self.network.free:
+            if links[i].end not in self.order:  # gas drawn in from outside
+                over = self.outside - total_pressure(chains[i].end, self.gas)
+                pressure[i] += np.where(at.flow[i] < 0, over, 0.0)
+        return LeftOver(chains, pressure[list(self.network.free)], flow, mixed, heat)
 
     def change(self, at: Guess) -> NDArray[np.float64]:
         """Return how what is left over changes (samples..., n, n), free flows then mouths.
@@ -186,34 +168,77 @@ class Balance:
         parts = np.concatenate([over.pressure / self.outside, over.flow / self.total])
         return np.moveaxis(parts, 0, -1)
 
-    def _chain(self, i: int, at: Guess) -> Chain:
-        """Return the gas along a link, whichever way it flows."""
-        link, flow = self.network.links[i], at.flow[i]
-        m = np.maximum(np.abs(flow), _STILL * self.total)
-        ahead = flow >= 0
-        forth = back = None
-        if np.any(ahead):
-            forth = self._one_way((i, True), m, link.start, link.end, at)
-        if not np.all(ahead):
-            back = _as_described(self._one_way((i, False), m, link.end, link.start, at))
-        if forth is None or back is None:
-            return forth or back  # type: ignore[return-value]
-        return _either(ahead, forth, back)
+    def _into(self, legs: Sequence[_Leg], flow: FloatArray) -> FloatArray:
+        """Return what comes into a junction along each leg (legs, samples...) [kg/s]."""
+        return np.stack([-flow[i] if leaves else flow[i] for i, leaves in legs])
 
-    def _one_way(
-        self, way: tuple[int, bool], m: FloatArray, start: str, end: str, at: Guess
-    ) -> Chain:
-        """Return the gas along a link one way; its heat is kept as long as its flow stays."""
-        link, ahead = way
-        hot = at.mixed[self.order[start]] if start in self.order else self.hot
+    def _warmed(self, at: Guess) -> tuple[FloatArray, FloatArray]:
+        """Return the temperature in each junction [K], and the share it last changed by.
+
+        Pass after pass from junction to junction: one in the order of the flow settles them all
+        unless gas runs round in a ring.
+        """
+        mixed = at.mixed.copy()
+        for _ in range(len(self.order) + 1):
+            before = mixed.copy()
+            for name, number in self.order.items():
+                mixed[number] = self._mixed(self._legs[name], at.flow, mixed, mixed[number])
+            if np.array_equal(mixed, before):
+                break
+        return mixed, np.abs(mixed / before - 1) if len(mixed) else mixed
+
+    def _mixed(
+        self, legs: Sequence[_Leg], flow: FloatArray, mixed: FloatArray, before: FloatArray
+    ) -> FloatArray:
+        """Return the temperature that what comes in mixes to."""
+        coming = np.maximum(self._into(legs, flow), 0.0)
+        total = coming.sum(axis=0)
+        carried = np.zeros(self.shape)
+        for (i, leaves), m in zip(legs, coming, strict=True):
+            if np.any(m > 0):
+                end = self._heat(_Leg(i, not leaves), flow, mixed).warmth[-1].end
+                carried = carried + m * self.gas.enthalpy(end)
+        some = total > 0
+        enthalpy = np.where(some, carried / np.where(some, total, 1.0), 0.0)
+        return np.where(some, self.gas.temperature_at(enthalpy), before)
+
+    def _heat(self, way: _Leg, flow: FloatArray, mixed: FloatArray) -> Cooled:
+        """Return the heat along a link, its start ahead if it `leaves` there."""
+        link = self.network.links[way.link]
+        m = np.maximum(np.abs(flow[way.link]), _STILL * self.total)
+        start = link.start if way.leaves else link.end
+        hot = mixed[self.order[start]] if start in self.order else self.hot
+        kept = self._heats.setdefault(way, [])
+        for one in kept:
+            if np.array_equal(one.mass_flow, m) and np.array_equal(one.warmth[0].start, hot):
+                return one
+        chained = (self.forward if way.leaves else self.backward)[way.link]
+        found = chained.down(m, hot, _SLOW * self.total)
+        self._heats[way] = [found, *kept][:_KEPT]
+        return found
+
+    def _chain(self, i: int, at: Guess, mixed: FloatArray) -> Chain:
+        """Return the gas along a link, whichever way it flows."""
+        ahead = at.flow[i] >= 0
+        ways = [way for way in (True, False) if np.any(ahead == way)]
+        found = [self._one_way(_Leg(i, way), at, mixed) for way in ways]
+        return found[0] if len(found) == 1 else either(ahead, *found)
+
+    def _one_way(self, way: _Leg, at: Guess, mixed: FloatArray) -> Chain:
+        """Return the gas along a link one way, as it is described."""
+        link = self.network.links[way.link]
+        end = link.end if way.leaves else link.start
         pressure = at.mouth[self.order[end]] if end in self.order else self.outside
-        chained = (self.forward if ahead else self.backward)[link]
-        kept = self.kept.get(way)
-        if kept is None or not (
-            np.array_equal(kept.mass_flow, m) and np.array_equal(kept.warmth[0].start, hot)
-        ):
-            kept = self.kept[way] = chained.down(m, hot)
-        return chained.up(kept, pressure)
+        heat = self._heat(way, at.flow, mixed)
+        kept = self._flows.setdefault(way, [])
+        for cooled, asked, chain in kept:
+            if cooled is heat and np.array_equal(asked, pressure):
+                return chain
+        chained = (self.forward if way.leaves else self.backward)[way.link]
+        found = chained.up(heat, pressure)
+        found = found if way.leaves else as_described(found)
+        self._flows[way] = [(heat, np.array(pressure), found), *kept][:_KEPT]
+        return found
 
     def _needed(
         self, into: FloatArray, ends: Sequence[Moving], axes: Sequence[tuple[float, ...]]
@@ -231,47 +256,11 @@ class Balance:
     def _rt(self, at: Moving) -> FloatArray:
         return np.asarray(self.gas.gas_constant * at.temperature)
 
-    def _mixed(self, into: FloatArray, ends: Sequence[Moving], before: FloatArray) -> FloatArray:
-        """Return the temperature that what comes in mixes to."""
-        coming = np.maximum(into, 0.0)
-        total = coming.sum(axis=0)
-        carried = sum(
-            m * self.gas.enthalpy(end.total_temperature)
-            for m, end in zip(coming, ends, strict=True)
-        )
-        enthalpy = np.where(total > 0, carried / np.where(total > 0, total, 1.0), 0.0)
-        return np.where(total > 0, self.gas.temperature_at(enthalpy), before)
 
-    def _drawn(self, at: Guess, chains: Sequence[Chain], pressure: dict[int, FloatArray]) -> None:
-        """Add what links leave over that draw gas in from outside."""
-        for i in self.network.free:
-            if self.network.links[i].end not in self.order:
-                end = chains[i].end
-                over = self.outside - total_pressure(end, self.gas)
-                pressure[i] = pressure.get(i, 0.0) + np.where(at.flow[i] < 0, over, 0.0)
-
-
-def _as_described(chain: Chain) -> Chain:
-    """Return a chain marched backward as its link is described."""
-    turned = [piece._replace(start=piece.end, end=piece.start) for piece in chain.pieces]
-    return Chain(tuple(reversed(turned)))
-
-
-def _either(first: NDArray[np.bool_], one: Chain, other: Chain) -> Chain:
-    """Return `one` where `first`, else `other`."""
-
-    def chosen(a: tuple[FloatArray, ...], b: tuple[FloatArray, ...]) -> list[FloatArray]:
-        return [np.where(first, x, y) for x, y in zip(a, b, strict=True)]
-
-    return Chain(
-        tuple(
-            PieceFlow(
-                a.name,
-                Moving(*chosen(a.start, b.start)),
-                Moving(*chosen(a.end, b.end)),
-                type(a.warmth)(*chosen(a.warmth, b.warmth)),
-                np.where(first, a.choked, b.choked),
-            )
-            for a, b in zip(one.pieces, other.pieces, strict=True)
-        )
-    )
+def _numbers(piece: Piece) -> Iterator[ArrayLike]:
+    """Yield all that may differ from sample to sample in a piece and the wall round it."""
+    yield from piece[1:-1]
+    if isinstance(piece.heat, TubeHeat):
+        yield piece.heat.wall
+        yield from piece.heat.around[1:]
+        yield from piece.heat.stirring

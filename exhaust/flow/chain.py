@@ -18,17 +18,11 @@ from exhaust.errors import broken
 from exhaust.flow.friction import FloatArray, darcy_factor, quick_darcy_factor, reynolds_number
 from exhaust.flow.heat import TubeHeat
 from exhaust.flow.impulse import Gas as HeatedGas
+from exhaust.flow.impulse import sonic_motion
+from exhaust.flow.local_loss import local_loss
 from exhaust.flow.march import Cooling, March, cooled, pressed
 from exhaust.flow.passage import Heat
 from exhaust.flow.piece import Piece
-from exhaust.flow.pipe import (
-    Gas,
-    State,
-    mach_before,
-    mach_from_static,
-    mach_from_total,
-    state,
-)
 from exhaust.flow.quick import IdealGas, Moving, at_pressure, quick_start
 from exhaust.flow.quick_heat import QuickCooling, QuickGas, QuickHeat, quick_cooling
 
@@ -110,14 +104,22 @@ class Chained:
             pieces = [piece._replace(heat=_quick_heat(piece)) for piece in pieces]
         self.pieces = tuple(pieces)
 
-    def down(self, mass_flow: FloatArray, total_temperature: FloatArray) -> Cooled:
-        """Return the heat of each piece, from the `total_temperature` at the start [K]."""
+    def down(
+        self,
+        mass_flow: FloatArray,
+        total_temperature: FloatArray,
+        least_cooled: ArrayLike = 0.0,
+    ) -> Cooled:
+        """Return the heat of each piece, from the `total_temperature` at the start [K].
+
+        A `mass_flow` of less than `least_cooled` cools as if it were that [kg/s].
+        """
         found: list[Warmth] = []
         marches: list[Cooling | QuickCooling | None] = []
         T0 = total_temperature
         self.gas.cp(np.array([np.min(T0), np.max(T0)]))  # refuses what lies outside its table
         for piece in self.pieces:
-            cooling = self._cooled(piece, mass_flow, T0)
+            cooling = self._cooled(piece, mass_flow, T0, least_cooled)
             end = T0 if cooling is None else cooling.end
             wall = np.full_like(T0, np.nan) if cooling is None else cooling.wall
             Re = reynolds_number(mass_flow, piece.bore, self._viscosity((T0 + end) / 2))
@@ -140,15 +142,17 @@ class Chained:
         return Chain(tuple(flows))
 
     def _cooled(
-        self, piece: Piece, mass_flow: FloatArray, T0: FloatArray
+        self, piece: Piece, mass_flow: FloatArray, T0: FloatArray, least: ArrayLike
     ) -> Cooling | QuickCooling | None:
         if not piece.is_tube:
             return None
-        heat = carrying(piece.heat, mass_flow)
+        flow = np.maximum(mass_flow, least)
+        heat = carrying(piece.heat, flow)
         if self.method == "full":
+            heat = heat if np.all(flow == mass_flow) else _shared(heat, mass_flow / flow)
             return cooled(piece.passage(0.0), self.gas, mass_flow, T0, heat)
         places = (piece.distance, piece.length, piece.bore)
-        return quick_cooling(heat, self._swift, places, mass_flow, T0)
+        return quick_cooling(heat, self._swift, places, flow, T0)
 
     def _piece(self, number: int, cooled: Cooled, pressure: ArrayLike) -> PieceFlow:
         piece, warm, mass_flow = self.pieces[number], cooled.warmth[number], cooled.mass_flow
@@ -156,7 +160,8 @@ class Chained:
         if isinstance(cooling, Cooling):
             flow = pressed(cooling, piece.passage(warm.friction), pressure)
             start, end = (_moving(flow, place, self.gas) for place in (0, -1))
-            choked = flow.choked
+            flux = np.asarray(mass_flow / np.asarray(piece.start, float))
+            start, choked = _or_sonic(start, flux, warm.start, self.gas), flow.choked
         elif cooling is not None and piece.even:
             flux = np.asarray(mass_flow / np.asarray(piece.end, float))
             end, choked = at_pressure(flux, pressure, warm.end, self._swift)
@@ -164,13 +169,26 @@ class Chained:
             warmth = (warm.start, cooling.middle)
             start = quick_start(end, loss, flux, warmth, self._swift)
         else:
-            start, end, choked = _at_one_place(piece, mass_flow, warm, loss, pressure, self._swift)
+            ends = (warm.start, warm.end)
+            start, end, choked = local_loss(piece, mass_flow, ends, loss, pressure, self._swift)
         return PieceFlow(piece.name, start, end, warm, choked)
 
 
 def carrying(heat: Heat, mass_flow: FloatArray) -> Heat:
     """Return a wall with `mass_flow` [kg/s] of gas along it."""
     return heat.carrying(mass_flow) if isinstance(heat, (TubeHeat, QuickHeat)) else heat
+
+
+def _shared(heat: Heat, share: FloatArray) -> Heat:
+    """Return a wall that takes only a share."""
+
+    def less(
+        distance: FloatArray, diameter: FloatArray, temperature: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        wall, loss = heat(distance, diameter, temperature)
+        return wall, np.asarray(loss * share)
+
+    return less
 
 
 def _quick_heat(piece: Piece) -> Heat:
@@ -190,41 +208,47 @@ def _moving(flow: March, place: int, gas: HeatedGas) -> Moving:
     )
 
 
-def _at_one_place(
-    piece: Piece,
-    mass_flow: FloatArray,
-    warm: Warmth,
-    loss: FloatArray,
-    pressure: ArrayLike,
-    gas: IdealGas,
-) -> tuple[Moving, Moving, NDArray[np.bool_]]:
-    """Return the gas on both sides of a loss at one place, and where it chokes.
-
-    Up from the end: without loss into the smaller area, the Fanno relation there, and without
-    loss into the area at the start.
-    """
-    T0, R = warm.end, gas.gas_constant
-    cp = gas.cp(T0)
-    ideal = Gas(cp / (cp - R), R)
-    thrust = mass_flow * np.sqrt(R * T0)
-    first, last = (np.asarray(area, float) for area in (piece.start, piece.end))
-    flux = thrust / last
-    mach, choked = _up_to_one(mach_from_static(flux, pressure, ideal.gamma))
-    end = state(mach, flux, T0, ideal)
-    flux = thrust / np.minimum(first, last)
-    mach, more = _up_to_one(mach_from_total(flux, end.total_pressure, ideal.gamma))
-    ahead = state(mach_before(mach, loss, ideal.gamma), flux, T0, ideal)
-    mach, most = _up_to_one(mach_from_total(thrust / first, ahead.total_pressure, ideal.gamma))
-    start = state(mach, thrust / first, T0, ideal)
-    return _from(start, T0, cp), _from(end, T0, cp), choked | more | most
+def _or_sonic(
+    at: Moving, flux: FloatArray, total_temperature: FloatArray, gas: HeatedGas
+) -> Moving:
+    """Return the gas, at Mach 1 where a march that chokes inside a cone has no answer ahead."""
+    lost = np.isnan(at.pressure)
+    if not np.any(lost):
+        return at
+    u, T, _ = sonic_motion(gas.enthalpy(total_temperature), gas)
+    sonic = (flux * gas.gas_constant * T / u, u, T, total_temperature, gas.cp(T))
+    return Moving(*(np.where(lost, new, old) for new, old in zip(sonic, at, strict=True)))
 
 
-def _up_to_one(mach: FloatArray) -> tuple[FloatArray, NDArray[np.bool_]]:
-    """Return Mach numbers held at 1, and which of them were held there."""
-    choked = ~(mach < 1)
-    return np.where(choked, 1.0, mach), choked
+def as_described(chain: Chain) -> Chain:
+    """Return a chain marched backward as its pieces are described: start and end change places."""
+    return Chain(
+        tuple(
+            piece._replace(
+                start=piece.end,
+                end=piece.start,
+                warmth=piece.warmth._replace(start=piece.warmth.end, end=piece.warmth.start),
+            )
+            for piece in reversed(chain.pieces)
+        )
+    )
 
 
-def _from(at: State, T0: FloatArray, cp: FloatArray) -> Moving:
-    T = T0 - at.velocity**2 / (2 * cp)
-    return Moving(*np.broadcast_arrays(at.pressure, at.velocity, T, T0, cp))
+def either(first: NDArray[np.bool_], one: Chain, other: Chain) -> Chain:
+    """Return `one` where `first`, else `other`, piece by piece."""
+
+    def chosen(a: tuple[FloatArray, ...], b: tuple[FloatArray, ...]) -> list[FloatArray]:
+        return [np.where(first, x, y) for x, y in zip(a, b, strict=True)]
+
+    return Chain(
+        tuple(
+            PieceFlow(
+                a.name,
+                Moving(*chosen(a.start, b.start)),
+                Moving(*chosen(a.end, b.end)),
+                Warmth(*chosen(a.warmth, b.warmth)),
+                np.where(first, a.choked, b.choked),
+            )
+            for a, b in zip(one.pieces, other.pieces, strict=True)
+        )
+    )

@@ -10,22 +10,25 @@ method, its matrix from the quick march, finds flows that balance at every junct
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from exhaust.errors import ExhaustError
-from exhaust.flow.balance import Balance, Guess, LeftOver, Network
+from exhaust.flow.balance import Balance, Guess, LeftOver
 from exhaust.flow.chain import BurntGas, Chain, Method
 from exhaust.flow.friction import FloatArray
+from exhaust.flow.links import Network, check_network
 from exhaust.flow.passage import more_than_zero
 
 MASS_TOLERANCE = 1e-11  # of all the flow, left over at a junction
 PRESSURE_TOLERANCE = 1e-10  # of the pressure outside
 HEAT_TOLERANCE = 1e-10  # of a junction's temperature
 MOST_STEPS = 40
-_LONGEST = 0.3  # step, of all the flow and of the pressure outside
+_HALVINGS = 5  # of a step that leaves more over; then it is taken whole, out of a dead end
+_LESS = 0.999  # of what was left over before: less than that is no way on
+_LONGEST = 0.3  # step, of all the flow and of the pressure in a mouth
 
 
 class NetworkFlow(NamedTuple):
@@ -65,7 +68,7 @@ def network_flow(
     where air would be drawn in at an outlet.
 
     >>> from exhaust.engine.species import gas_table
-    >>> from exhaust.flow.balance import Link
+    >>> from exhaust.flow.links import Link
     >>> from exhaust.flow.piece import Piece
     >>> from exhaust.gas.properties import Mixture
     >>> gas = Mixture({"N2": 0.73, "CO2": 0.13, "H2O": 0.14}, gas_table())
@@ -77,6 +80,7 @@ def network_flow(
     >>> {name: round(float(m), 3) for name, m in flow.mass_flow.items()}
     {'down': 0.1, '1.0': 0.069, '4.0': 0.031}
     """
+    check_network(network)
     brought = [
         more_than_zero("mass_flow", mass_flow),
         more_than_zero("total_temperature", total_temperature),
@@ -103,9 +107,7 @@ def _settled(balance: Balance, quick: Balance, at: Guess) -> tuple[Guess, LeftOv
         if _small(balance, at, over):
             return at, over, step
         scaled = balance.scaled(over)
-        move = np.linalg.solve(quick.change(at), -scaled[..., None])[..., 0]
-        longest = np.max(np.abs(move), axis=-1, keepdims=True)
-        move = move * np.minimum(1.0, _LONGEST / np.maximum(longest, _LONGEST))
+        move = _limited(balance, at, np.linalg.solve(quick.change(at), -scaled[..., None])[..., 0])
         at, over = _shorter(balance, at, over, move)
     _refuse_drawn_air(balance.network, at)
     mass, pressure, heat = (float(np.max(part)) for part in _residuals(balance, at, over))
@@ -116,26 +118,36 @@ def _settled(balance: Balance, quick: Balance, at: Guess) -> tuple[Guess, LeftOv
     )
 
 
+def _limited(balance: Balance, at: Guess, move: NDArray[Any]) -> FloatArray:
+    """Return a move no longer than `_LONGEST` of all the flow and of each mouth's own pressure."""
+    size = np.abs(move)
+    size[..., len(balance.network.free) :] *= np.moveaxis(balance.outside / at.mouth, 0, -1)
+    longest = np.max(size, axis=-1, keepdims=True)
+    return np.asarray(move * np.minimum(1.0, _LONGEST / np.maximum(longest, _LONGEST)))
+
+
 def _shorter(
     balance: Balance, at: Guess, over: LeftOver, move: FloatArray
 ) -> tuple[Guess, LeftOver]:
     """Return the guess moved, each sample halved until it leaves no more over than before."""
     before = _size(balance, at, over)
     share = np.ones(balance.shape)
-    for _ in range(8):
+    for _ in range(_HALVINGS):
         there = _moved(balance, at, move * share[..., None])._replace(mixed=over.mixed)
         found = balance.left_over(there)
-        worse = ~(_size(balance, there, found) <= np.maximum(before, PRESSURE_TOLERANCE))
+        worse = ~(_size(balance, there, found) <= np.maximum(_LESS * before, PRESSURE_TOLERANCE))
         if not np.any(worse):
-            break
+            return there, found
         share = np.where(worse, share / 2, share)
-    return there, found
+    share = np.where(worse, 1.0, share)
+    there = _moved(balance, at, move * share[..., None])._replace(mixed=over.mixed)
+    return there, balance.left_over(there)
 
 
 def _size(balance: Balance, at: Guess, over: LeftOver) -> FloatArray:
     """Return the most that is left over (samples...), of pressure, flow and temperature."""
     scaled = np.max(np.abs(balance.scaled(over)), axis=-1)
-    return np.asarray(np.maximum(scaled, np.max(np.abs(over.mixed / at.mixed - 1), axis=0)))
+    return np.asarray(np.maximum(scaled, np.max(over.heat, axis=0)))
 
 
 def _moved(balance: Balance, at: Guess, move: FloatArray) -> Guess:
@@ -155,7 +167,7 @@ def _residuals(
     return (
         np.abs(over.flow / balance.total),
         np.abs(over.pressure / balance.outside),
-        np.abs(over.mixed / at.mixed - 1),
+        over.heat,
     )
 
 

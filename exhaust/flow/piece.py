@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -89,3 +90,21 @@ class Piece(NamedTuple):
             np.asarray(self.loss, float)
             + np.asarray(self.loss_per_friction, float) * np.asarray(friction, float)
         )
+
+
+def turned_round(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """Return pieces in series as gas meets them that comes the other way.
+
+    Distances from the port are those of the same way mirrored: gas that turns round has come as
+    far to the other end.
+
+    >>> way = [Piece("a", 1.0, 2.0, 3.0, distance=1.0), Piece("b", 2.0, 2.0, 1.0, distance=4.0)]
+    >>> [(piece.name, piece.start, float(piece.distance)) for piece in turned_round(way)]
+    [('b', 2.0, 1.0), ('a', 2.0, 2.0)]
+    """
+    first, last = pieces[0], pieces[-1]
+    both = sum(np.asarray(v, float) for v in (first.distance, last.distance, last.length))
+    return tuple(
+        piece.turned()._replace(distance=both - np.asarray(piece.distance) - piece.length)
+        for piece in reversed(pieces)
+    )
