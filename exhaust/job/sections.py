@@ -48,7 +48,7 @@ class RunBend(Description):
 
 def joint_kind(place: str, value: object) -> str:
     """Return the kind of joint if it is known."""
-    if value not in JOINTS:
+    if not isinstance(value, str) or value not in JOINTS:
         raise broken("is not a known joint", repr(value), nearest(str(value), JOINTS)).named(place)
     return str(value)
 
