@@ -15,14 +15,14 @@ from numpy.typing import ArrayLike, NDArray
 from exhaust.flow.chain import BurntGas, Chain, Chained, Cooled, Method, as_described, either
 from exhaust.flow.friction import FloatArray
 from exhaust.flow.heat import TubeHeat
-from exhaust.flow.junction import drive
+from exhaust.flow.junction import mouth_pressures
 from exhaust.flow.links import Link as Link
 from exhaust.flow.links import Network as Network
 from exhaust.flow.piece import Piece, turned_round
 from exhaust.flow.quick import Moving, total_pressure
 
 _NUDGE = 1e-6
-_STILL = 1e-7  # of all the flow: what a link without flow is marched with
+_STILL = 1e-10  # of all the flow: what a link without flow is marched with
 # Of all the flow: what a link with less is cooled like. Less than that cools to the air within a
 # few diameters, which no march follows, and brings nobody any heat.
 _SLOW = 2e-3
@@ -242,19 +242,14 @@ class Balance:
 
     def _needed(
         self, into: FloatArray, ends: Sequence[Moving], axes: Sequence[tuple[float, ...]]
-    ) -> list[FloatArray]:
+    ) -> FloatArray:
         """Return the pressure in the mouth that each leg asks for, going out [Pa]."""
-        coming = np.maximum(into, 0.0).sum(axis=0)
-        share = np.moveaxis(into / np.where(coming > 0, coming, 1.0), 0, -1)
-        speed = np.stack([end.velocity for end in ends], axis=-1)
-        driven = np.moveaxis(drive(share, speed, np.asarray(axes, float)), -1, 0)
-        return [
-            end.pressure * (1 + (end.velocity - d) * end.velocity / self._rt(end))
-            for end, d in zip(ends, driven, strict=True)
-        ]
-
-    def _rt(self, at: Moving) -> FloatArray:
-        return np.asarray(self.gas.gas_constant * at.temperature)
+        pressure, velocity, temperature = (
+            np.stack([end[column] for end in ends], axis=-1) for column in range(3)
+        )
+        flow, heat = np.moveaxis(into, 0, -1), self.gas.gas_constant * temperature
+        asked = mouth_pressures(flow, pressure, velocity, heat, np.asarray(axes, float))
+        return np.moveaxis(asked, -1, 0)
 
 
 def _numbers(piece: Piece) -> Iterator[ArrayLike]:

@@ -151,6 +151,27 @@ def leg_pressures(
     return np.asarray(np.where(Q < 0, rho * u * (driven - u / 2), rho * u**2 / 2))
 
 
+def mouth_pressures(
+    flow: FloatArray, pressure: FloatArray, velocity: FloatArray, heat: FloatArray, axis: FloatArray
+) -> FloatArray:
+    """Return the static pressure in the mouth of a junction that each leg asks for, going out [Pa].
+
+    p + G (u - |M| cos(k b)), G = p u/(R T): the balance of `leg_pressures`, whose M, k and b these
+    are, for a gas that is compressible and whose streams differ in temperature [control-volume].
+    Up to Mach 0.6 neither flow-weighted total pressure rises nor entropy falls, as its tests show.
+
+    Legs lie along the last axis: mass `flow` into the junction [kg/s], and of the gas in each leg
+    `pressure` [Pa], `velocity` [m/s], and `heat` R T, T static [J/kg]; `axis` as there.
+
+    >>> legs = [np.array(row) for row in ([0.1, -0.1], [1e5, 9e4], [50.0, 80.0], [2.6e5, 2.6e5])]
+    >>> mouth_pressures(*legs, np.array([[-1.0, 0.0], [1.0, 0.0]])).round().tolist()[1]
+    90831.0
+    """
+    coming = np.sum(np.maximum(flow, 0.0), axis=-1, keepdims=True)
+    driven = drive(flow / np.where(coming > 0, coming, 1.0), velocity, axis)
+    return np.asarray(pressure * (1 + (velocity - driven) * velocity / heat))
+
+
 def drive(share: FloatArray, speed: FloatArray, axis: FloatArray) -> FloatArray:
     """Return the momentum per mass that drives gas out along each leg, |M| cos(k b) [m/s].
 

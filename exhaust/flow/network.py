@@ -114,7 +114,8 @@ def _settled(balance: Balance, quick: Balance, at: Guess) -> tuple[Guess, LeftOv
     raise ExhaustError(
         f"the flow through the network did not settle in {MOST_STEPS} steps: {mass:.1e} of the "
         f"flow, {pressure:.1e} of the pressure and {heat:.1e} of the temperature are left over, "
-        f"most at {_worst(balance, over)!r}; is a run far too small?"
+        f"most at {_worst(balance, over)!r}; is a run far too small, or an "
+        "outlet far too wide?"
     )
 
 
