@@ -24,7 +24,7 @@ from exhaust.flow.friction import FloatArray
 from exhaust.flow.impulse import Gas
 from exhaust.flow.passage import Heat, Passage, bore, check_passage, more_than_zero, no_heat
 
-FEWEST_STEPS, MOST_STEPS = 8, 512
+FEWEST_STEPS, MOST_STEPS = 8, 2048
 TOLERANCE = 1e-7  # of inlet pressure and outlet temperature, by halving the step
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(6)
 
@@ -70,7 +70,7 @@ def march(
     Arrays broadcast to the samples: `mass_flow` [kg/s], `total_temperature` at the start [K],
     `outlet_pressure` static, absolute [Pa].
 
-    Raises ExhaustError where an input is out of range, the gas leaves its table, or 512 steps
+    Raises ExhaustError where an input is out of range, the gas leaves its table, or 2048 steps
     are still too few.
 
     >>> from exhaust.engine.species import gas_table

@@ -249,7 +249,7 @@ def test_a_trickle_cools_towards_the_air_and_not_past_it(m):
     there = float(BURNT.temperature_at(float(down.y[0, -1])))
     assert 300.0 < float(found.end) == pytest.approx(there, rel=3e-7)  # tolerances of both
     with pytest.raises(ExhaustError, match="gives up its heat at once"):
-        cooled(straight(), BURNT, m / 200, 1100.0, tail(m / 200))
+        cooled(straight(), BURNT, m / 2000, 1100.0, tail(m / 2000))
 
 
 @given(st.floats(0.01, 0.9999), temperatures)
