@@ -5,9 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from exhaust.flow.friction import FloatArray
-from exhaust.flow.piece import Piece
-from exhaust.flow.pipe import (
+from exhaust.flow.fanno import (
     Gas,
     State,
     mach_before,
@@ -15,6 +13,8 @@ from exhaust.flow.pipe import (
     mach_from_total,
     state,
 )
+from exhaust.flow.friction import FloatArray
+from exhaust.flow.piece import Piece
 from exhaust.flow.quick import IdealGas, Moving
 
 

@@ -12,12 +12,12 @@ from scipy.optimize import brentq
 from exhaust.engine.species import gas_table
 from exhaust.errors import ExhaustError
 from exhaust.flow.chain import Chained, as_described
+from exhaust.flow.fanno import fanno_loss, mach_before
 from exhaust.flow.heat import Surroundings, TubeHeat
 from exhaust.flow.local_loss import local_loss
 from exhaust.flow.march import TOLERANCE
 from exhaust.flow.passage import no_heat
 from exhaust.flow.piece import Piece, turned_round
-from exhaust.flow.pipe import fanno_loss, mach_before
 from exhaust.flow.quick import total_pressure
 from exhaust.gas.properties import Mixture
 

@@ -9,11 +9,11 @@ from scipy.integrate import solve_ivp
 from exhaust.engine.species import gas_table
 from exhaust.errors import ExhaustError
 from exhaust.flow.chain import Chained
+from exhaust.flow.fanno import mach_before
 from exhaust.flow.friction import darcy_factor, quick_darcy_factor
 from exhaust.flow.heat import STEADY, Stirring, Surroundings, TubeHeat
 from exhaust.flow.march import cooled
 from exhaust.flow.piece import Piece
-from exhaust.flow.pipe import mach_before
 from exhaust.flow.quick import at_pressure, quick_start, total_pressure
 from exhaust.flow.quick_heat import QuickGas, QuickHeat, quick_cooling
 from exhaust.gas.properties import Mixture

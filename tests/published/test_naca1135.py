@@ -7,9 +7,9 @@ remembered; the report itself was not open).
 import numpy as np
 import pytest
 
+from exhaust.flow.fanno import Gas, mach_from_static, mach_from_total, state
 from exhaust.flow.impulse import motion_at_impulse
 from exhaust.flow.moving import mach_number, total_pressure
-from exhaust.flow.pipe import Gas, mach_from_static, mach_from_total, state
 from exhaust.flow.quick import at_pressure
 
 R, T0, P0 = 287.05, 900.0, 2e5

@@ -1,17 +1,15 @@
-"""Steady adiabatic flow of a compressible gas through runs of tube in series.
+"""Closed relations of a gas of one heat capacity without heat loss: Mach numbers and friction.
 
-Friction and local losses of a run count as one number N = f L/D + sum K on its dynamic head, and
-the run is marched from its outlet back to its inlet by the closed Fanno relation [shapiro,
-naca1135]: no steps, no grid, and no trouble near Mach 1.
+Friction and local losses count as one number N = f L/D + sum K on the dynamic head, by the Fanno
+relation [shapiro, naca1135]: no steps, no grid, and no trouble near Mach 1.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from exhaust.errors import ExhaustError, broken
 from exhaust.flow.friction import FloatArray
@@ -27,13 +25,6 @@ class Gas(NamedTuple):
     gas_constant: ArrayLike
 
 
-class Section(NamedTuple):
-    """One run: flow `area` [m^2] and its `loss` N = f L/D + sum K [-]; arrays broadcast."""
-
-    area: ArrayLike
-    loss: ArrayLike
-
-
 class State(NamedTuple):
     """The gas at one place, arrays of one shape."""
 
@@ -42,28 +33,6 @@ class State(NamedTuple):
     total_pressure: FloatArray  # absolute [Pa]
     velocity: FloatArray  # [m/s]
     dynamic_head: FloatArray  # rho u^2 / 2 [Pa]
-
-
-class PipeFlow(NamedTuple):
-    """The gas at both ends of each run, from the first to the last.
-
-    `choked` [bool]: the gas reaches Mach 1 at the end of some run and its pressure there stands
-    above what is asked of it.
-    """
-
-    starts: tuple[State, ...]
-    ends: tuple[State, ...]
-    choked: NDArray[np.bool_]
-
-    @property
-    def start(self) -> State:
-        """The gas where the first run starts."""
-        return self.starts[0]
-
-    @property
-    def end(self) -> State:
-        """The gas at the outlet."""
-        return self.ends[-1]
 
 
 def fanno_loss(mach: ArrayLike, gamma: ArrayLike) -> FloatArray:
@@ -164,52 +133,3 @@ def state(mach: FloatArray, flux: FloatArray, total_temperature: ArrayLike, gas:
         mach, pressure, pressure * warm ** (g / (g - 1)), velocity, g / 2 * pressure * mach**2
     )
     return State(*(np.asarray(field, float) for field in fields))
-
-
-def adiabatic_pipe(
-    sections: Sequence[Section],
-    mass_flow: ArrayLike,
-    total_temperature: ArrayLike,
-    outlet_pressure: ArrayLike,
-    gas: Gas,
-) -> PipeFlow:
-    """Return the flow through `sections` in series, from first to last, without heat loss.
-
-    Between runs of different area total pressure carries over: count the loss of the step in one
-    of the two. Where the gas would exceed Mach 1 at the end of a run it leaves at Mach 1, at the
-    pressure that its mass flow needs, and `choked` says so.
-
-    Arrays broadcast: `mass_flow` [kg/s], `total_temperature` [K], `outlet_pressure` static,
-    absolute [Pa].
-
-    >>> hot = Gas(1.33, 290.0)
-    >>> flow = adiabatic_pipe([Section(0.0042, 3.0)], 0.15, 900.0, 101325.0, hot)
-    >>> round(float(flow.start.pressure) - 101325), round(float(flow.end.velocity))
-    (4944, 92)
-    """
-    if not sections:
-        raise broken("is empty", None, "give at least one run of tube").named("sections")
-    m, T0, g = (np.asarray(v, float) for v in (mass_flow, total_temperature, gas.gamma))
-    for name, value in (
-        ("mass_flow", m),
-        ("total_temperature", T0),
-        ("outlet_pressure", np.asarray(outlet_pressure)),
-    ):
-        if not np.all(value > 0):
-            raise broken("must be more than zero", f"{np.min(value):g}").named(name)
-    thrust = m * np.sqrt(np.asarray(gas.gas_constant, float) * T0)
-    starts: list[State] = []
-    ends: list[State] = []
-    choked = np.asarray(False)
-    for section in reversed(sections):
-        flux = thrust / np.asarray(section.area, float)
-        if starts:
-            mach = mach_from_total(flux, starts[0].total_pressure, g)
-        else:
-            mach = mach_from_static(flux, outlet_pressure, g)
-        sonic = ~(mach < 1)
-        mach = np.where(sonic, 1.0, mach)
-        choked = choked | sonic
-        ends.insert(0, state(mach, flux, T0, gas))
-        starts.insert(0, state(mach_before(mach, section.loss, g), flux, T0, gas))
-    return PipeFlow(tuple(starts), tuple(ends), np.asarray(choked))
