@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
@@ -39,11 +40,12 @@ def read_system(reader: Reader, tube: Tube | None) -> System | None:
     `tube` is what [tube] describes, None if that is wrong: the rest is read all the same.
     """
     bend = _bend(reader, tube)
-    runs = _runs(reader, tube, bend)
+    stock = [] if tube is None else [tube]
+    runs = _runs(reader, stock, bend)
     parts = {name: reader.all_described(name, maker) for name, maker in PLACES.items()}
     inlets = reader.all_described("inlet", Inlet)
     sensors = reader.all_described("sensor", Sensor)
-    joint = _joint(reader, tube, bend)
+    joint = _joint(reader, stock, bend)
     values = reader.values("system", SYSTEM_KEYS) if "system" in reader.given else {}
     lists = (runs, *parts.values(), inlets, sensors)
     if values is None or joint is None or any(one is None for one in lists):
@@ -80,11 +82,10 @@ def _bend(reader: Reader, tube: Tube | None) -> Bend | None:
     return None if tube is None else build("bend", partial(Bend, tube), values, reader.mistakes)
 
 
-def _runs(reader: Reader, tube: Tube | None, bend: Bend | None) -> list[Run] | None:
+def _runs(reader: Reader, stock: list[Tube], bend: Bend | None) -> list[Run] | None:
     if reader.given.get("run", []) == []:
         reader.mistakes.append("run is missing; add a section [[run]] for each run of tube")
         return None
-    stock = [] if tube is None else [tube]
     return reader.each("run", partial(_run, reader, stock, bend))
 
 
@@ -96,8 +97,7 @@ def _run(
     values = read_table(place, given, keys, reader.mistakes)
     if values is None or not stock:
         return None
-    own = values.get("tube", stock[0])
-    own = next((tube for tube in stock if alike(tube, own)), own)  # however it is typed there
+    own = _known(values.get("tube", stock[0]), stock)
     stock.append(own)
     usual = None if bend is None else bend.with_tube(own) if own != bend.tube else bend
     before = len(reader.mistakes)
@@ -108,6 +108,11 @@ def _run(
     if len(reader.mistakes) > before or ("bend" in reader.given and bend is None):
         return None
     return build(place, Run, values | {"tube": own, "bends": bends}, reader.mistakes)
+
+
+def _known(tube: Tube, stock: Sequence[Tube]) -> Tube:
+    """Return the tube in `stock` that is the same metal, however it is typed there, or `tube`."""
+    return next((one for one in stock if alike(one, tube)), tube)
 
 
 def _run_bend(
@@ -123,26 +128,31 @@ def _run_bend(
     return build(place, partial(Bend, tube), {"clr": clr, "angle": entry.angle}, reader.mistakes)
 
 
-def _joint(reader: Reader, tube: Tube | None, bend: Bend | None) -> dict[str, Any] | None:
-    """Return the joint and where it stands, nothing if there is none, None if it is wrong."""
+def _joint(reader: Reader, stock: Sequence[Tube], bend: Bend | None) -> dict[str, Any] | None:
+    """Return the joint and where it stands, nothing if there is none, None if it is wrong.
+
+    `stock` holds the tubes of the runs, [tube] first; none if that is wrong.
+    """
     if "joint" not in reader.given:
         return {}
     given = reader.given["joint"]
     said = given.get("kind") if isinstance(given, dict) else None
     kind = JOINTS.get(said) if isinstance(said, str) else None
     kind = kind or JOINTS[PARALLEL_X]  # the reader says what is wrong with it
-    values = reader.values("joint", kind.keys)
+    values = reader.values("joint", kind.keys_in(stock[0].material if stock else "304"))
     for name in ("bend", "saw") if kind.from_bend else ("saw",):
         if name not in reader.given:
             reader.mistakes.append(f"{name} is missing; the joint needs a section [{name}]")
-    stock = bend if kind.from_bend else tube
-    if values is None or stock is None:
+    if values is None or not stock or (kind.from_bend and bend is None):
         return None
     del values["kind"]
+    values |= {name: _known(values[name], stock) for name in kind.tubes if name in values}
     stands = {name: values.pop(name) for name in ("joint_at",) if name in values}
     if not _with_return(reader, values, bend):
         return None
-    joint = build("joint", partial(kind.maker, stock), values, reader.mistakes)
+    joint = build(
+        "joint", partial(kind.maker, bend if kind.from_bend else stock[0]), values, reader.mistakes
+    )
     return None if joint is None else {"joint": joint, **stands}
 
 

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, MutableMapping
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import tomlkit
 
 from exhaust import show
+from exhaust.errors import ExhaustError
 from exhaust.job.description import Job
 from exhaust.job.files import write_new
 from exhaust.job.layout import alike
 from exhaust.job.reading import read_job
+from exhaust.job.text import with_comments
 from exhaust.stock import INCH, MILLIMETRE, Tube
 from exhaust.system import Cone
 from exhaust.units import SI, length
@@ -43,26 +45,45 @@ def save_copy(job: Job, path: str | Path, tube: Tube | None = None) -> Path:
 
 def with_tube(job: Job, tube: Tube) -> str:
     """Return the text of the job file in `tube`, comments kept."""
-    document: Any = tomlkit.parse(job.text)
-    old = job.system.tube
-    usual = job.tube
+    document: Any = with_comments(job.text, job.path)
+    old, usual = job.system.tube, job.tube
     radii: list[tuple[MutableMapping[str, Any], str]] = []
     if alike(usual, old):
         _restock(document["tube"], old, tube, job.units)
         usual = tube
         radii += _usual_radii(document)
+    for named in _named_tubes(document, job):
+        if named.follows and alike(named.tube, old):
+            named.table[named.key] = _shelf_text(tube, usual, job.units)
+        elif usual.material != job.tube.material:  # keep the metal it had
+            named.table[named.key] = _shelf_text(named.tube, usual, job.units)
     for table, run in zip(document["run"], job.system.runs, strict=True):
-        if alike(run.tube, old):
-            if "tube" in table:
-                table["tube"] = _shelf_text(tube, usual, job.units)
-            radii += _radii(table)
-        elif "tube" in table and usual.material != job.tube.material:
-            table["tube"] = _shelf_text(run.tube, usual, job.units)  # keep the metal it had
+        radii += _radii(table) if alike(run.tube, old) else ()
     if tube.od != old.od:
         for holder, key in radii:
             holder[key] = _written(length(str(holder[key])) * tube.od / old.od, job.units)
     _take_cones(document, job, old, tube)
     return tomlkit.dumps(document)
+
+
+class _Named(NamedTuple):
+    """A tube that a run or a joint names for itself."""
+
+    table: MutableMapping[str, Any]
+    key: str
+    tube: Tube
+    follows: bool  # when the tube that it is alike changes
+
+
+def _named_tubes(document: Any, job: Job) -> Iterator[_Named]:
+    """Yield every tube in the file beside [tube] and the shelf."""
+    for table, run in zip(document["run"], job.system.runs, strict=True):
+        if "tube" in table:
+            yield _Named(table, "tube", run.tube, True)
+    joint = document.get("joint", {})
+    for key, follows in (("outlet", True), ("balance_tube", False)):
+        if key in joint:
+            yield _Named(joint, key, getattr(job.system.joint, key), follows)
 
 
 def _restock(stock: MutableMapping[str, Any], old: Tube, new: Tube, units: show.System) -> None:
@@ -102,7 +123,10 @@ def _radii(run: MutableMapping[str, Any]) -> Iterator[tuple[MutableMapping[str, 
 
 def _take_cones(document: Any, job: Job, old: Tube, new: Tube) -> None:
     """Take out the cones that are left with nothing to bring together."""
-    left = {place.name for place in job.system.with_tube(new, instead_of=old).places}
+    try:
+        left = {place.name for place in job.system.with_tube(new, instead_of=old).places}
+    except ExhaustError:
+        return  # whoever reads the text says why it cannot be, each by its key
     gone = {one.name for one in job.system.places if isinstance(one, Cone)} - left
     if gone:
         cones = document["cone"]

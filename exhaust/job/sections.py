@@ -50,7 +50,7 @@ def joint_kind(place: str, value: object) -> str:
     """Return the kind of joint if it is known."""
     if not isinstance(value, str) or value not in JOINTS:
         raise broken("is not a known joint", repr(value), nearest(str(value), JOINTS)).named(place)
-    return str(value)
+    return value
 
 
 def run_bend(place: str, value: object) -> RunBend:
@@ -128,12 +128,26 @@ class JointKind(NamedTuple):
     maker: Callable[..., Any]
     keys: tuple[Key, ...]
     from_bend: bool  # else from [tube]
+    tubes: tuple[str, ...]  # keys that take a tube, as the shelf writes it
+
+    def keys_in(self, material: str) -> tuple[Key, ...]:
+        """Return the keys, tubes being of `material` where they name none."""
+        read = partial(shelf_tube, material=material)
+        return tuple(
+            key._replace(read=read) if key.name in self.tubes else key for key in self.keys
+        )
 
 
 def _kind(
-    maker: type[Description], without: tuple[str, ...], *more: Key, from_bend: bool
+    maker: type[Description],
+    without: tuple[str, ...],
+    *more: Key,
+    from_bend: bool,
+    tubes: tuple[str, ...] = (),
 ) -> JointKind:
-    return JointKind(maker, (*_HEAD, *keys_of(maker, without=without), *more), from_bend)
+    plain = keys_of(maker, without=(*without, *tubes))
+    own = (Key(name, name, shelf_tube) for name in tubes)
+    return JointKind(maker, (*_HEAD, *plain, *own, *more), from_bend, tubes)
 
 
 _BENT = ("bend", "return_bend")
@@ -141,15 +155,13 @@ JOINTS = {
     PARALLEL_X: _kind(ParallelX, _BENT, _RETURN, from_bend=True),
     "splayed X": _kind(SplayedX, ("tube",), from_bend=False),
     "parallel-to-splayed X": _kind(ParallelToSplayedX, _BENT, _RETURN, from_bend=True),
-    "Y merge": _kind(
-        YMerge, (*_BENT, "outlet"), Key("outlet", "outlet", shelf_tube), _RETURN, from_bend=True
-    ),
+    "Y merge": _kind(YMerge, _BENT, _RETURN, from_bend=True, tubes=("outlet",)),
     "H pipe": _kind(
         HPipe,
-        ("tube", "balance_tube", "split"),
-        Key("balance_tube", "balance_tube", shelf_tube),
+        ("tube", "split"),
         Key("split", "split", split_joint),
         from_bend=False,
+        tubes=("balance_tube",),
     ),
 }
 JOINT_KEYS = JOINTS[PARALLEL_X].keys

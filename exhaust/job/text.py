@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 import tomllib
 from pathlib import Path
-from typing import Any
-
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
+from typing import TYPE_CHECKING, Any
 
 from exhaust.errors import ExhaustError
+
+if TYPE_CHECKING:
+    import tomlkit
 
 LARGEST_FILE = 1_000_000  # bytes; a job file is a few thousand
 
@@ -44,26 +44,32 @@ def parsed(text: str, path: Path) -> dict[str, Any]:
     {'schema': 1}
     """
     try:
-        return tomlkit.parse(text).unwrap()
-    except (TOMLKitError, ValueError, RecursionError) as error:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
         raise ExhaustError(f"{path} is not sound TOML {_where(text, error)}") from error
+
+
+def with_comments(text: str, path: Path) -> tomlkit.TOMLDocument:
+    """Return a job file to be changed and written again, its comments in their places."""
+    import tomlkit
+    from tomlkit.exceptions import TOMLKitError
+
+    try:
+        return tomlkit.parse(text)
+    except TOMLKitError as error:  # sound, but not as this second reader has it
+        rule = f"{path} cannot be written again ({error})"
+        raise ExhaustError(f"{rule}; write its sections in the usual order") from error
 
 
 def _where(text: str, error: Exception) -> str:
     """Return where and why a TOML text is wrong."""
-    line, column = getattr(error, "line", 1), getattr(error, "col", 0)
     said = str(error)
-    try:
-        tomllib.loads(text)
-    except tomllib.TOMLDecodeError as second:  # it knows the place better
-        said = str(second)
-        place = re.search(r"\(at line (\d+), column (\d+)\)", said)
-        if place:
-            line, column = int(place[1]), int(place[2])
-        else:
-            line, column = text.count("\n") + 1, len(text.rpartition("\n")[2]) + 1
-    except (ValueError, RecursionError):
-        pass
-    reason = re.sub(r"\s*(\(at .*\)|at line \d+ col \d+)$", "", said)
-    reason = f"{reason[:1].lower()}{reason[1:]}" or "it cannot be read"
-    return f"at line {line}, column {column}: {reason}; mend that line"
+    place = re.search(r"\(at line (\d+), column (\d+)\)", said)
+    if place:
+        line, column = int(place[1]), int(place[2])
+    elif "at end of document" in said:
+        line, column = text.count("\n") + 1, len(text.rpartition("\n")[2]) + 1
+    else:  # too deep or too long a number, wherever it is
+        line, column = 1, 1
+    reason = re.sub(r"\s*\(at [^()]*\)$", "", said)
+    return f"at line {line}, column {column}: {reason[:1].lower()}{reason[1:]}; mend that line"

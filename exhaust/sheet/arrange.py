@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-import tomlkit
-
 from exhaust import show
 from exhaust.job import Job
+from exhaust.job.text import parsed
 from exhaust.sheet.blocks import Written
 from exhaust.show import Fact, Table
 
@@ -16,7 +15,7 @@ from exhaust.show import Fact, Table
 def as_written(job: Job) -> list[Written]:
     """Return every section of the job file, its keys and values as they were typed."""
     found = []
-    for name, section in tomlkit.parse(job.text).unwrap().items():
+    for name, section in parsed(job.text, job.path).items():
         for number, one in enumerate(section if isinstance(section, list) else [section], start=1):
             if not isinstance(one, dict) or name == "job":
                 continue

@@ -10,7 +10,7 @@ from exhaust.joints import Joint
 from exhaust.show import listed
 from exhaust.system.graph import SEAM, Graph
 from exhaust.system.places import Cone, Merge, Part
-from exhaust.system.run import OPEN_AIR, Run, like
+from exhaust.system.run import OPEN_AIR, Run, like, told_apart
 
 if TYPE_CHECKING:
     from exhaust.system.exhaust_system import System
@@ -214,7 +214,8 @@ def _wrong_joint(
     for tube, runs in ((joint.tube, into), (joint.outlet, out)):
         for run in runs:
             if run.tube != tube:
-                rule = f"is made of {tube.name} but run {run.name!r} of {run.tube.name}"
+                own, other = told_apart(tube, run.tube)
+                rule = f"is made of {own} but run {run.name!r} of {other}"
                 return broken(rule, None, "with_tube changes both")
     return None
 

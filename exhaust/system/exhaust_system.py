@@ -178,8 +178,8 @@ class System(Description):
 def _in_tubes(joint: Joint, new: Mapping[Tube, Tube]) -> Joint:
     """Return `joint` with its legs and its outlet each in its `new` tube."""
     legs, outlet = new.get(joint.tube, joint.tube), new.get(joint.outlet, joint.outlet)
+    if (legs, outlet) == (joint.tube, joint.outlet):
+        return joint
     if isinstance(joint, YMerge):  # at once: one alone may not fit the other
         return joint.with_tube(legs, outlet)
-    if legs != joint.tube:
-        joint = joint.with_tube(legs)
-    return joint if joint.outlet == outlet else joint.with_(outlet=outlet)
+    return joint.with_tube(legs)

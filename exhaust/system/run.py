@@ -43,6 +43,17 @@ def _bends(value: object) -> tuple[Bend, ...]:
     return all_of(value, Bend, "bends")
 
 
+def told_apart(one: Tube, other: Tube) -> tuple[str, str]:
+    """Return the names of two tubes, with what they are made of where that is all that differs.
+
+    >>> told_apart(Tube(od="3 in", wall="16 ga"), Tube(od="3 in", wall="16 ga", material="409"))
+    ('3 in x 16 ga in 304', '3 in x 16 ga in 409')
+    """
+    if one.name != other.name:
+        return one.name, other.name
+    return f"{one.name} in {one.material}", f"{other.name} in {other.material}"
+
+
 def like(typed_length: float, value: float) -> str:
     """Return `value` in the unit that `typed_length` was typed in.
 
@@ -83,7 +94,8 @@ class Run(Description):
     def __attrs_post_init__(self) -> None:
         for bend in self.bends:
             if bend.tube != self.tube:
-                rule = f"has a bend in {bend.tube.name} but its tube is {self.tube.name}"
+                of_bend, of_run = told_apart(bend.tube, self.tube)
+                rule = f"has a bend in {of_bend} but its tube is {of_run}"
                 raise broken(rule, None, "one run is one tube").named(f"run {self.name!r}")
         if self.in_bends > self.length:
             held = like(self.length, self.in_bends)

@@ -70,6 +70,13 @@ KEYS = {
     "part 1.loss": Key("ratio", (-0.1, 1001)),
     "part 1.rated_flow": Key("volume_flow", ("0 cfm", "-450 cfm")),
     "part 1.rated_depression": Key("pressure", ("0 inH2O", "-28 inH2O", "50 psi")),
+    "inlet 1.name": Key("text", (), True),
+    "inlet 1.cylinders": Key("list"),
+    "inlet 1.distance": Key("length", ("0 in", "-24 in", "21 m")),
+    "cone 1.name": Key("text", (), True),
+    "cone 1.length": Key("length", ("0 in", "-4 in", "6 m"), True),
+    "merge 1.name": Key("text", (), True),
+    "merge 1.angle": Key("angle", ("-1 deg", "91 deg")),
     "sensor 1.name": Key("text", (), True),
     "sensor 1.run": Key("text", (), True),
     "sensor 1.distance": Key("length", ("0 in", "-20 in"), True),
@@ -105,6 +112,42 @@ UNITS = {
 OTHER_WAYS = {"spacing", "gap", "outside_width", "spacer"}  # only one of them may stand
 
 
+# What the demo job has no use for, put behind its last run: sections by name, and where it leads.
+MORE: dict[str, tuple[str, dict[str, list[dict[str, Any]]]]] = {
+    "inlet": (
+        "",
+        {"inlet": [{"name": "bank", "cylinders": [1, 3, 5, 7], "distance": "24 in"}]},
+    ),
+    "cone": (
+        "step",
+        {
+            "cone": [{"name": "step", "length": "4 in"}],
+            "run": [{"name": "tip", "tube": "2-1/2 in x 16 ga", "length": "6 in"}],
+        },
+    ),
+    "merge": (
+        "fork",
+        {
+            "merge": [{"name": "fork", "angle": "10 deg"}],
+            "run": [
+                {"name": "upper tip", "from": "fork", "length": "6 in"},
+                {"name": "lower tip", "from": "fork", "length": "6 in"},
+            ],
+        },
+    ),
+}
+
+
+def with_more(document: Any, name: str) -> None:
+    """Put the section `name` into the demo job where it has none."""
+    to, sections = MORE[name]
+    if to:
+        document["run"][-1]["to"] = to
+    for section, tables in sections.items():
+        for table in tables:
+            document.setdefault(section, tomlkit.aot()).append(tomlkit.item(table))
+
+
 def edited(changes: dict[str, Any]) -> str:
     """Return the demo job with values changed by key; None takes a key away."""
     document: Any = tomlkit.parse(TEXT)
@@ -114,6 +157,8 @@ def edited(changes: dict[str, Any]) -> str:
         if not rest:  # a whole section, taken away
             document.remove(name)
             continue
+        if name in MORE and name not in document:
+            with_more(document, name)
         table = document[name]
         if number:
             table = table[int(number) - 1]

@@ -15,7 +15,7 @@ from exhaust.job import About
 from exhaust.job.keys import keys_of
 from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys
 from exhaust.stock import Saw, Tube
-from exhaust.system import Part, Sensor
+from exhaust.system import Cone, Inlet, Merge, Part, Sensor
 
 
 def test_every_key_of_the_file_is_known_here() -> None:
@@ -24,6 +24,7 @@ def test_every_key_of_the_file_is_known_here() -> None:
         "ambient": keys_of(Ambient), "tube": keys_of(Tube), "bend": BEND_KEYS,
         "system": SYSTEM_KEYS, "run 1": run_keys(), "run 3.bends 1": keys_of(RunBend),
         "joint": JOINT_KEYS, "saw": keys_of(Saw), "limits": keys_of(Limits),
+        "inlet 1": keys_of(Inlet), "cone 1": keys_of(Cone), "merge 1": keys_of(Merge),
         "part 1": keys_of(Part), "sensor 1": keys_of(Sensor), "room": keys_of(Room),
     }  # fmt: skip
     taken = {f"{place}.{key.name}" for place, known in sections.items() for key in known}
@@ -41,6 +42,7 @@ MAY_BE_LEFT_OUT = [
     *("ambient.humidity", "tube.material", "bend.angle", "run 1.bends", "run 3.loss"),
     *("run 3.bends 1.clr", "run 3.bends 1.count", "joint.spacing", "saw.kind"),
     *("saw.height_capacity", "saw.width_capacity", "saw.largest_angle", "saw.angle_step"),
+    *("inlet 1.cylinders", "inlet 1.distance", "merge 1.angle"),
     *("sensor 1", "part 1.kind", "room", "room.clearance"),
     *("saw.clamp_length", "shelf.outlets", "limits.worth_having", "limits.largest_od"),
     "limits.largest_back_pressure_gauge",

@@ -4,9 +4,23 @@ from __future__ import annotations
 
 from typing import Any
 
-import attrs
-
-from exhaust import Bend, Cone, Inlet, Merge, ParallelX, Part, Run, System, Tube
+from exhaust import (
+    Bend,
+    Cone,
+    HPipe,
+    Inlet,
+    Merge,
+    ParallelToSplayedX,
+    ParallelX,
+    Part,
+    Run,
+    SplayedX,
+    System,
+    Tube,
+    YMerge,
+)
+from exhaust.joints import Joint
+from exhaust.units import SI
 
 THREE = Tube(od="3 in", wall="16 ga")
 TWO_HALF = Tube(od="2-1/2 in", wall="16 ga")
@@ -17,12 +31,19 @@ LEFT, RIGHT = Inlet(name="left"), Inlet(name="right")
 SILENCER = Part(name="silencer", loss=1.8)
 
 
-@attrs.frozen(kw_only=True, repr=False)
-class Pants(ParallelX):
-    """A joint of two legs and one outlet, to stand for any that merges: an X as it answers."""
+def y_merge(leg: Tube = TWO_HALF, outlet: Tube | None = THREE) -> YMerge:
+    """A Y of legs into an outlet; the cutback asks little stretch of either."""
+    return YMerge(Bend(leg, clr=SI(1.5 * leg.od, "length")), outlet=outlet, cutback=0.41)
 
-    outlet: Tube = attrs.field(default=THREE)  # type: ignore[assignment]
-    legs_out = 1
+
+CROSSOVERS: dict[str, Joint] = {
+    "parallel X": X,
+    "splayed X": SplayedX(THREE, included_angle="45 deg", cutback=1 / 3, leg_length="12 in"),
+    "parallel-to-splayed X": ParallelToSplayedX(
+        BEND, cutback=0.28, included_angle="45 deg", leg_length="10 in", spacing="10.5 in"
+    ),
+    "H pipe": HPipe(THREE, spacing="12 in"),
+}
 
 
 def run(name: str, from_: str | None = None, to: str | None = None, **given: Any) -> Run:
@@ -78,3 +99,13 @@ def primaries() -> System:
     ]
     places = [Merge(name="collector", angle="10 deg"), Cone(name="cone", length="4 in"), SILENCER]
     return System(runs=runs, inlets=ports, places=places)
+
+
+def two_into_a_y(leg: Tube = TWO_HALF, outlet: Tube = THREE) -> System:
+    """Two banks into a Y merge, which has an outlet of its own size."""
+    runs = [
+        run("left", "left", "Y", tube=leg),
+        run("right", "right", "Y", tube=leg),
+        run("tail", tube=outlet),
+    ]
+    return System(runs=runs, inlets=[LEFT, RIGHT], joint=y_merge(leg, outlet), joint_at="Y")

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import pytest
 from layouts import (
-    BEND,
+    CROSSOVERS,
     LEFT,
-    RIGHT,
     SILENCER,
     THREE,
-    Pants,
+    TWO_HALF,
     X,
     dual,
     dual_x,
@@ -18,10 +17,12 @@ from layouts import (
     primaries,
     run,
     single,
+    two_into_a_y,
     two_into_one,
 )
 
 from exhaust import Sensor, System
+from exhaust.joints import Joint
 from exhaust.system import OPEN_AIR, Line
 
 
@@ -103,10 +104,9 @@ def test_two_into_one_and_one_into_two() -> None:
 
 
 def test_a_joint_of_two_legs_and_one_outlet() -> None:
-    runs = [run("l", "left", "Y"), run("r", "right", "Y"), run("tail")]
-    system = System(runs=runs, inlets=[LEFT, RIGHT], joint=Pants(BEND, cutback=0.28), joint_at="Y")
-    assert [line.run for line in system.graph.into("Y")] == [0, 1]
-    assert [line.run for line in system.graph.out_of("Y")] == [2]
+    graph = two_into_a_y().graph
+    assert [line.run for line in graph.into("Y")] == [0, 1]
+    assert [line.run for line in graph.out_of("Y")] == [2]
 
 
 def test_primaries_into_a_collector_and_on() -> None:
@@ -137,8 +137,9 @@ def test_two_pipes_of_primaries_are_folded_about_their_crossover() -> None:
 
 def test_runs_may_be_listed_in_any_order_that_names_its_places() -> None:
     """Invariant: the same graph however it is listed."""
-    runs = [run("tail", "Y"), run("right", "right", "Y"), run("left", "left", "Y")]
-    one = System(runs=runs, inlets=[LEFT, RIGHT], joint=Pants(BEND, cutback=0.28), joint_at="Y")
+    one = two_into_a_y()
+    named = zip(one.runs, one.graph.lines, strict=True)
+    runs = [each.with_(from_=line.start) for each, line in named]
     two = one.with_(runs=runs[::-1])
     assert sorted(ways(one)) == sorted(ways(two))
 
@@ -181,6 +182,17 @@ def test_unfolded_a_crossover_ties_the_sides_in_their_order() -> None:
     ]
     assert whole.joint is X
     assert [one.cylinders for one in whole.inlets] == [(), ()]
+
+
+@pytest.mark.parametrize("joint", CROSSOVERS.values(), ids=CROSSOVERS)
+def test_every_crossover_ties_two_pipes_folded_or_in_full(joint: Joint) -> None:
+    folded = System(runs=[run("ahead"), run("behind")], pipes=2, joint=joint)
+    whole = folded.unfolded()
+    assert len(whole.graph.into("joint")) == len(whole.graph.out_of("joint")) == 2
+    other = folded.with_tube(TWO_HALF)
+    assert other.joint is not None
+    assert other.joint.tube == other.joint.outlet == TWO_HALF
+    assert other.unfolded() == whole.with_tube(TWO_HALF)  # folding and tubes do not mind order
 
 
 def test_the_same_runs_between_the_same_places_are_the_same_system() -> None:

@@ -13,19 +13,21 @@ from layouts import (
     THREE,
     TWO,
     TWO_HALF,
-    Pants,
     X,
     dual_x,
     primaries,
     run,
+    y_merge,
 )
 
-from exhaust import Bend, Cone, ExhaustError, Inlet, Merge, Part, Run, Sensor, System
+from exhaust import Bend, Cone, ExhaustError, Inlet, Merge, Part, Run, Sensor, System, Tube
 from exhaust.system import GraphError
 
 Y = Merge(name="Y")
 TWO_IN = [run("l", "left", "Y"), run("r", "right", "Y")]
 BOTH = [LEFT, RIGHT]
+LARGE = Tube(od="3-1/2 in", wall="16 ga")
+OTHER_METAL = Tube(od="3 in", wall="16 ga", material="409")
 
 WRONG: list[tuple[dict[str, Any], str]] = [
     (
@@ -144,7 +146,7 @@ WRONG: list[tuple[dict[str, Any], str]] = [
         "joint must have 2 runs in and 2 out (got 2 in and 1 out)",
     ),
     (
-        {"runs": [run("a"), run("b")], "joint": Pants(BEND, cutback=0.28), "pipes": 2},
+        {"runs": [run("a"), run("b")], "joint": y_merge(), "pipes": 2},
         "joint must have 2 runs in and 1 out (got 2 in and 2 out); describe a run for each leg",
     ),
     (
@@ -152,13 +154,17 @@ WRONG: list[tuple[dict[str, Any], str]] = [
         "joint is made of 3 in x 16 ga but run 'b' of 2-1/2 in x 16 ga; with_tube changes both",
     ),
     (
+        {"runs": [run("a"), run("b", tube=OTHER_METAL)], "joint": X, "pipes": 2},
+        "joint is made of 3 in x 16 ga in 304 but run 'b' of 3 in x 16 ga in 409",
+    ),
+    (
         {
             "runs": [*TWO_IN, run("c")],
             "inlets": BOTH,
-            "joint": Pants(BEND, cutback=0.28, outlet=TWO),
+            "joint": y_merge(THREE, LARGE),
             "joint_at": "Y",
         },
-        "joint is made of 2 in x 16 ga but run 'c' of 3 in x 16 ga",
+        "joint is made of 3-1/2 in x 16 ga but run 'c' of 3 in x 16 ga",
     ),
     (
         {"runs": [run("a", "x", "y"), run("b", "y", "x"), run("c", "engine")]},

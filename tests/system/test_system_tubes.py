@@ -5,21 +5,22 @@ from __future__ import annotations
 import pytest
 from layouts import (
     BEND,
-    LEFT,
-    RIGHT,
     THREE,
     TWO,
     TWO_HALF,
-    Pants,
     X,
     dual_x,
     folded_x,
     primaries,
     run,
+    two_into_a_y,
     two_into_one,
 )
 
 from exhaust import Cone, ExhaustError, ParallelX, System, Tube
+
+MIDDLE = Tube(od="2-3/4 in", wall="16 ga")
+LARGE = Tube(od="3-1/2 in", wall="16 ga")
 
 
 def test_with_tube_swaps_runs_bends_and_joint_together() -> None:
@@ -78,20 +79,30 @@ def test_a_cone_with_nothing_left_to_bring_together_goes() -> None:
     assert len(system.with_tube(twin, instead_of=THREE).places) == 2
 
 
-def test_a_merging_joint_keeps_an_outlet_of_its_own() -> None:
+@pytest.mark.parametrize(
+    ("asked", "wanted"),
+    [
+        ((THREE,), (THREE, THREE)),
+        ((MIDDLE, TWO_HALF), (MIDDLE, THREE)),
+        ((LARGE, THREE), (TWO_HALF, LARGE)),
+    ],
+    ids=["everywhere", "the legs", "the outlet"],
+)
+def test_a_merge_keeps_an_outlet_of_its_own(
+    asked: tuple[Tube, ...], wanted: tuple[Tube, Tube]
+) -> None:
     """Legs and outlet of another tube each: only those that are asked for change."""
-    runs = [run("l", "left", "Y", tube=TWO_HALF), run("r", "right", "Y", tube=TWO_HALF)]
-    legs = Pants(BEND.with_tube(TWO_HALF), cutback=0.28)
-    system = System(runs=[*runs, run("tail")], inlets=[LEFT, RIGHT], joint=legs, joint_at="Y")
-    for asked, wanted in (
-        ((TWO,), (TWO, TWO)),
-        ((TWO, TWO_HALF), (TWO, THREE)),
-        ((TWO, THREE), (TWO_HALF, TWO)),
-    ):
-        other = system.with_tube(*asked)
-        assert other.joint is not None
-        assert (other.joint.tube, other.joint.outlet) == wanted
-        assert (other.runs[0].tube, other.runs[2].tube) == wanted
+    other = two_into_a_y().with_tube(*asked)
+    assert other.joint is not None
+    assert (other.joint.tube, other.joint.outlet) == wanted
+    assert (other.runs[0].tube, other.runs[2].tube) == wanted
+
+
+def test_a_tail_of_another_tube_leaves_the_merge_as_it_is() -> None:
+    whole = two_into_a_y()
+    runs = [*whole.runs[:2], run("stub", "Y", length="6 in"), run("tail", tube=LARGE)]
+    system = whole.with_(runs=runs)
+    assert system.with_tube(MIDDLE, instead_of=LARGE).joint is system.joint
 
 
 def test_the_tube_of_a_system_is_what_most_of_it_is_made_of() -> None:
