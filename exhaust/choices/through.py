@@ -67,7 +67,7 @@ class FlowThrough(Result):
     @property
     def notes(self) -> tuple[str, ...]:
         """What to mind when it is built: growth, sensors, where to measure."""
-        sensors = sensor_note(self.system)
+        sensors = sensor_note(self.system, self.flow.engine)
         said = [*growth_notes(self.growth), *([] if sensors is None else [sensors])]
         return (*said, port_note(self.system))
 

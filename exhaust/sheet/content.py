@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import NamedTuple
 
 from exhaust import plots, show, tables
+from exhaust.choices.ports import sensor_warnings
 from exhaust.cutmath import Step
 from exhaust.job import Job
 from exhaust.joints.numbers import JointNumbers
@@ -113,6 +114,9 @@ def warnings(answers: Answers) -> list[str]:
             "saw and measure here is for the job as written. To build it in the other tube, "
             "change [tube] and every clr in the job file and print the sheet again"
         )
+    found += sensor_warnings(answers.job.system, answers.job.engine)
+    if answers.room is not None and not all(one.fits for one in answers.room.fits):
+        found.append(answers.room.reason)
     if answers.cut is not None:
         found += answers.cut.warnings
     return found
