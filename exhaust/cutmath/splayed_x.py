@@ -51,10 +51,11 @@ def settable(x: SplayedX, saw: Saw) -> SplayedX:
     """
     first, second = x.entry, x.exit
     mitres = [dial.mitre_on_dial(end.mitre_angle, saw) for end in (first, second)]
-    tilts = [0.0, 0.0]
-    if x.unequal == BISECTOR:
-        tilts = [dial.on_dial(end.tilt, saw) for end in (first, second)]
-    angles = [at + tilt for at, tilt in zip(mitres, tilts, strict=True)]
+    tilt = 0.0
+    if x.unequal == BISECTOR:  # one mitre for both, and one tilt either way: rounded once
+        mitres[1] = mitres[0]
+        tilt = dial.on_dial(first.tilt, saw)
+    angles = [mitres[0] + tilt, mitres[1] - tilt]
     if all(abs(a - end.angle) < ONE_ANGLE for a, end in zip(angles, (first, second), strict=True)):
         return x
     entry, leaving = (dial.in_degrees(2.0 * angle) for angle in angles)

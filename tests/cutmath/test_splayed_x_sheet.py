@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from exhaust import ExhaustError, Saw, SplayedX, Tube, cut_sheet
@@ -134,6 +134,7 @@ def test_equal_legs_have_no_hand() -> None:
 @given(
     first=st.floats(20.0, 80.0), second=st.floats(20.0, 80.0), step_of=st.sampled_from([0.5, 1.0])
 )
+@example(first=25.0, second=27.0, step_of=1.0)  # a tilt of half a step either way
 @settings(max_examples=40, deadline=None)
 def test_every_angle_set_is_a_mark_of_the_dial(first: float, second: float, step_of: float) -> None:
     """Invariant: whole steps, and no more than a step and a bit from what was asked."""
