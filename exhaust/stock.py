@@ -12,6 +12,7 @@ import attrs
 from exhaust import tables, units
 from exhaust.describe import Description, a, not_negative, one_of, positive, within
 from exhaust.errors import broken, typed
+from exhaust.show import cut_length
 from exhaust.units import SI
 
 if TYPE_CHECKING:
@@ -169,6 +170,12 @@ class Bend(Description):
         if self.clr <= self.tube.od / 2:
             rule = f"must be more than half of od {_written(self.tube.od)}"
             raise broken(rule, _written(self.clr), "clr runs to the centreline").named("clr")
+
+    @property
+    def name(self) -> str:
+        """Short name in the units in use: "90° bend, 3 in x 16 ga, clr 4.500 in (4-1/2)"."""
+        degrees = math.degrees(self.angle)
+        return f"{degrees:.4g}° bend, {self.tube.name}, clr {cut_length(self.clr)}"
 
     @property
     def half_angle(self) -> float:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from exhaust.cutmath import parallel_to_splayed, parallel_x, splayed_x, y_merge
-from exhaust.cutmath.cutsheet import CutSheet, Part, Step
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step
 from exhaust.describe import require
 from exhaust.errors import broken
 from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.stock import Saw
 
-__all__ = ["CutSheet", "Part", "Step", "cut_sheet"]
+__all__ = ["Blank", "CutSheet", "Part", "Step", "cut_sheet"]
 
 
 def cut_sheet(joint: Joint, saw: Saw) -> CutSheet:

@@ -11,7 +11,33 @@ import attrs
 from exhaust.cutmath.pose import Pose
 from exhaust.joints import Joint
 from exhaust.show import Column, Fact, Result, System, Table, facts_html, quantity
-from exhaust.stock import Saw
+from exhaust.stock import Bend, Saw, Tube
+
+
+class Blank(NamedTuple):
+    """What comes off the shelf for one kind of piece, before it is shaped.
+
+    `stock` is the tube that it is sawn from square, or the bend that is taken whole; `length` of
+    one along its centreline [m], every kerf and handle inside it counted, those of the cuts that
+    part it from the stock not; `makes`, how many pieces come out of one.
+
+    >>> Blank(Tube(od="3 in", wall="16 ga"), 0.46, makes=2).name
+    'tube 3 in x 16 ga'
+    """
+
+    stock: Tube | Bend
+    length: float
+    makes: int = 1
+
+    @classmethod
+    def whole(cls, bend: Bend, makes: int = 1) -> Blank:
+        """Return a whole `bend`, its straight ends with it."""
+        return cls(bend, bend.centreline_length, makes)
+
+    @property
+    def name(self) -> str:
+        """What to take off the shelf, in words."""
+        return self.stock.name if isinstance(self.stock, Bend) else f"tube {self.stock.name}"
 
 
 class Part(NamedTuple):
@@ -20,9 +46,14 @@ class Part(NamedTuple):
     label: str  # A, B, C as marked on the metal
     what: str
     pieces: int
-    stock: str
+    blank: Blank
     length: float  # along the centreline, as finished [m]
     mass: float  # of one piece [kg]
+
+    @property
+    def blanks(self) -> int:
+        """How many blanks its pieces take."""
+        return -(-self.pieces // self.blank.makes)
 
 
 class Step(NamedTuple):
@@ -94,8 +125,17 @@ class CutSheet(Result):
             Column("stock", "From"),
             Column("length", "Length on the centreline", "cut"),
             Column("mass", "Mass of one", "mass"),
+            Column("blanks", "Blanks", "count"),
+            Column("blank", "Length of a blank", "cut"),
         )
-        return Table(columns, tuple(tuple(part) for part in self.parts))
+        rows = (
+            (
+                *(part.label, part.what, part.pieces, part.blank.name, part.length, part.mass),
+                *(part.blanks, part.blank.length),
+            )
+            for part in self.parts
+        )
+        return Table(columns, tuple(rows))
 
 
 def fits(saw: Saw, height: float, width: float) -> bool:

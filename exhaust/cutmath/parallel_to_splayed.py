@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import dial, parallel_x
-from exhaust.cutmath.cutsheet import CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
 from exhaust.cutmath.parallel_to_splayed_steps import left_on_bend, steps
 from exhaust.cutmath.parallel_x_work import Work, work_on
 from exhaust.cutmath.splayed_x import assumptions, finished_table, leg_warnings, rounded
+from exhaust.cutmath.splayed_x_steps import legs_blank
 from exhaust.joints import ParallelToSplayedX
 from exhaust.joints.bent_end import BentEnd
 from exhaust.show import Table, cut_length
@@ -28,7 +29,7 @@ def cut_sheet(x: ParallelToSplayedX, saw: Saw) -> CutSheet:
     return CutSheet(
         joint=made,
         saw=saw,
-        parts=_parts(made, parallel),
+        parts=_parts(made, parallel, saw),
         steps=steps(made, work),
         finished=_finished(made, work),
         warnings=_warnings(x, made, work, parallel),
@@ -55,7 +56,7 @@ def settable(x: ParallelToSplayedX, saw: Saw) -> ParallelToSplayedX:
     return x.with_(included_angle=dial.in_degrees(2.0 * found))
 
 
-def _parts(x: ParallelToSplayedX, parallel: CutSheet) -> tuple[Part, ...]:
+def _parts(x: ParallelToSplayedX, parallel: CutSheet, saw: Saw) -> tuple[Part, ...]:
     """Mains and what is used of the rest; a main's mass is what this joint keeps of it."""
     others = [part._replace(pieces=part.pieces // 2) for part in parallel.parts[1:]]
     tube, leg, main = x.tube, x.leg, parallel.parts[0]
@@ -69,9 +70,8 @@ def _parts(x: ParallelToSplayedX, parallel: CutSheet) -> tuple[Part, ...]:
             length=main.length / 2.0 + own,
             mass=main.mass / 2.0 + own * tube.mass_per_length - off,
         )
-        made = Part(
-            "D", "leg, square", 2, f"tube {tube.name}", straight, straight * tube.mass_per_length
-        )
+        square = Blank(tube, straight)
+        made = Part("D", "leg, square", 2, square, straight, straight * tube.mass_per_length)
         return (bend, *others, made) if straight > 0.0 else (bend, *others)
     bend = main._replace(
         what="main bend, heel sliced, halved with its mate",
@@ -79,7 +79,8 @@ def _parts(x: ParallelToSplayedX, parallel: CutSheet) -> tuple[Part, ...]:
         mass=main.mass / 2.0,
     )
     mass = leg.length * tube.mass_per_length - off
-    made = Part("D", "leg, mitred and sliced", 2, f"tube {tube.name}", leg.length, mass)
+    blank = Blank(tube, legs_blank(leg, saw), makes=2)
+    made = Part("D", "leg, mitred and sliced", 2, blank, leg.length, mass)
     return (bend, *others, made)
 
 

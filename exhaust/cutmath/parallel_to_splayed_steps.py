@@ -18,7 +18,8 @@ from exhaust.stock import Bend, Saw
 
 ENDS = ("Trim the main bends", "Shorten the straight ends")
 ONE_END = "The parallel end only; the splayed end has its own setting. "
-SPARE = "Only two of the four are used in this joint; the others go with the spare. "
+TWO = "This joint takes two. "
+SPARE = "This joint takes two; saw four if the spare half is to be used as well. "
 
 
 def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
@@ -26,7 +27,7 @@ def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
     sawn = parallel_x_steps.steps(work)[:-2]
     if isinstance(x.leg, BentEnd):
         return (*_butted(x, x.leg, work, sawn), _fit(x), weld(x))
-    sawn = tuple(_spared(each) for each in sawn)
+    sawn = tuple(_fewer(each, SPARE) for each in sawn)
     legs = (
         blanks((x.leg,), "D", x.tube, work.saw),
         mitred(x.leg, "D", work.saw),
@@ -35,9 +36,9 @@ def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
     return (*sawn, _tack(work), _halve(work), *legs, _fit(x), weld(x))
 
 
-def _spared(each: Step) -> Step:
+def _fewer(each: Step, words: str) -> Step:
     """A step of the parallel X, where only half of its pieces end up in this joint."""
-    return each._replace(words=SPARE + each.words) if each.parts in ("B", "C") else each
+    return each._replace(words=words + each.words) if each.parts in ("B", "C") else each
 
 
 def _tack(work: Work) -> Step:
@@ -101,7 +102,7 @@ def _butted(x: ParallelToSplayedX, leg: BentEnd, work: Work, sawn: tuple[Step, .
         elif each.title in ENDS:
             found.append(each._replace(words=ONE_END + each.words))
         else:
-            found.append(_spared(each))
+            found.append(_fewer(each, TWO))
     return found
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import poses_parallel_x as poses
-from exhaust.cutmath.cutsheet import CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
 from exhaust.cutmath.parallel_x_steps import steps
 from exhaust.cutmath.parallel_x_work import Work, work_on
 from exhaust.joints import ParallelX
 from exhaust.show import Column, Table, cut_length
-from exhaust.stock import DEGREE, Bend, Saw, material
+from exhaust.stock import DEGREE, Saw, material
 from exhaust.tables import cautions
 
 SHRINK = (0.5e-3, 1.0e-3)  # of one welded joint [m]; common practice, no source
@@ -44,21 +44,15 @@ def _parts(work: Work) -> tuple[Part, ...]:
     if not x.trimmed:
         back -= work.saw.kerf / 2
     per_metre = tube.mass_per_length
+    sliced = Blank.whole(work.bend)
     parts = [
-        Part(
-            "A", "main bend, heel sliced", 2, _bend_text(work.bend), main, main * per_metre - heel
-        ),
-        Part("B", _return_text(work), 4, _bend_text(returns), back, back * per_metre),
+        Part("A", "main bend, heel sliced", 2, sliced, main, main * per_metre - heel),
+        Part("B", _return_text(work), 4, Blank.whole(returns, 2), back, back * per_metre),
     ]
     if work.plan.piece:
         length = work.plan.piece
-        parts.append(Part("C", "straight", 4, f"tube {tube.name}", length, length * per_metre))
+        parts.append(Part("C", "straight", 4, Blank(tube, length), length, length * per_metre))
     return tuple(parts)
-
-
-def _bend_text(bend: Bend) -> str:
-    degrees = math.degrees(bend.angle)
-    return f"{degrees:.4g}° bend, {bend.tube.name}, clr {cut_length(bend.clr)}"
 
 
 def _return_text(work: Work) -> str:

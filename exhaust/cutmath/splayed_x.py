@@ -5,16 +5,23 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import dial
-from exhaust.cutmath.cutsheet import CutSheet, Part, Step, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step, fits, too_big
 from exhaust.cutmath.parallel_x import SHRINK
-from exhaust.cutmath.splayed_x_steps import blanks, lean, long_cut, mitred, weld
+from exhaust.cutmath.splayed_x_steps import (
+    blanks,
+    clamp_allowance,
+    lean,
+    legs_blank,
+    long_cut,
+    mitred,
+    weld,
+)
 from exhaust.joints import SplayedX
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.joints.splayed_rules import BISECTOR
 from exhaust.show import Column, Fact, Table, cut_length, quantity
 from exhaust.stock import Saw, material
 from exhaust.tables import cautions
-from exhaust.units import SI
 
 ALIKE = 1e-6  # sizes closer than this are the same at the bench [m]
 ONE_ANGLE = 1e-9  # two legs closer in angle than this are cut alike [rad]
@@ -30,7 +37,7 @@ def cut_sheet(x: SplayedX, saw: Saw) -> CutSheet:
     return CutSheet(
         joint=made,
         saw=saw,
-        parts=_parts(made),
+        parts=_parts(made, saw),
         steps=steps(made, saw),
         finished=finished_table(_across_and_along(made)),
         warnings=_warnings(x, made, saw),
@@ -67,14 +74,15 @@ def groups(x: SplayedX) -> tuple[tuple[MitredEnd, str], ...]:
     return ((x.entry, "A"), (x.exit, "B"))
 
 
-def _parts(x: SplayedX) -> tuple[Part, ...]:
+def _parts(x: SplayedX, saw: Saw) -> tuple[Part, ...]:
     tube, found = x.tube, []
     density = material(tube.material).density
     for (end, label), where in zip(groups(x), ("entry", "exit"), strict=True):
         slug = end.removed_volume(end.radius) - end.removed_volume(end.leg.bore)
         mass = end.length * tube.mass_per_length - density * slug
         what = f"leg of the {where}, mitred and sliced"
-        found.append(Part(label, what, 2, f"tube {tube.name}", end.length, mass))
+        blank = Blank(tube, legs_blank(end, saw), makes=2)
+        found.append(Part(label, what, 2, blank, end.length, mass))
     return tuple(found)
 
 
@@ -216,7 +224,7 @@ def leg_warnings(end: MitredEnd, label: str, saw: Saw) -> list[str]:
     for what, width in (("The mitre", end.mitre_opening), ("The long cut", end.run_out)):
         if not fits(saw, od, width):
             found.append(too_big(f"{what} of {label}", saw, od, width))
-    short = end.smallest_length(SI(saw.clamp_length, "length")) - end.length
+    short = clamp_allowance(end, saw)
     if short > 0.0:
         found.append(
             f"Leg {label} leaves {cut_length(end.left_beyond_tip)} of round tube beyond the tip, "

@@ -19,10 +19,10 @@ def blanks(ends: tuple[MitredEnd, ...], labels: str, tube: Tube, saw: Saw) -> St
     """Return the square cuts: one blank for the two legs of each of `ends`, and its lines."""
     settings = []
     for end, label in zip(ends, labels.split(), strict=True):
-        total = 2.0 * end.length + mitre.kerf_along(saw.kerf, end.mitre_angle)
-        settings.append(
-            Fact(f"Blank for two legs {label}", total, "cut", "the mitre's kerf is in it")
-        )
+        more, note = clamp_allowance(end, saw), "the mitre's kerf is in it"
+        if more > 0.0:
+            note += f", and {cut_length(more)} more at each square end: add it to the stop too"
+        settings.append(Fact(f"Blank for two legs {label}", legs_blank(end, saw), "cut", note))
     settings += [
         Fact("Blade from square", 0.0, "angle"),
         Fact("Line to line round the tube", math.pi * tube.od / 2.0, "cut", "heel and outer line"),
@@ -37,6 +37,34 @@ def blanks(ends: tuple[MitredEnd, ...], labels: str, tube: Tube, saw: Saw) -> St
         "mitre turns the blank's second half end for end, so its heel line is the other one."
     )
     return Step("Saw blanks and mark the lines", labels, words, tuple(settings), checks)
+
+
+def legs_blank(end: MitredEnd, saw: Saw) -> float:
+    """Return the tube to saw square for two legs, mitred apart in its middle [m].
+
+    With what the clamp wants at each square end, and the kerf that takes it off again.
+
+    >>> from exhaust import SplayedX
+    >>> tube = Tube(od="3 in", wall="16 ga")
+    >>> x = SplayedX(tube, included_angle="45 deg", cutback=0.3, leg_length="9 in")
+    >>> round(legs_blank(x.entry, Saw(kerf="1.1 mm")), 4)  # two legs and 1.1 mm / cos 22.5 deg
+    0.4584
+    """
+    more = clamp_allowance(end, saw)
+    return 2.0 * (end.length + more) + mitre.kerf_along(saw.kerf, end.mitre_angle)
+
+
+def clamp_allowance(end: MitredEnd, saw: Saw) -> float:
+    """Return how much longer than itself a leg is sawn so that the clamp can hold it [m]; or 0.
+
+    >>> from exhaust import SplayedX
+    >>> tube = Tube(od="3 in", wall="16 ga")
+    >>> x = SplayedX(tube, included_angle="45 deg", cutback=0.3, leg_length="9 in")
+    >>> clamp_allowance(x.entry, Saw(kerf="1.1 mm", clamp_length="2 in"))
+    0.0
+    """
+    short = end.smallest_length(SI(saw.clamp_length, "length")) - end.length
+    return short + saw.kerf if short > 0.0 else 0.0
 
 
 def mitred(end: MitredEnd, label: str, saw: Saw) -> Step:

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import y_merge_poses as poses
-from exhaust.cutmath.cutsheet import CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
 from exhaust.cutmath.parallel_x import RING, SHRINK
 from exhaust.cutmath.splayed_x import finished_table
 from exhaust.cutmath.y_merge_steps import steps
 from exhaust.cutmath.y_merge_work import YWork, work_on
 from exhaust.joints import YMerge
 from exhaust.show import Table, cut_length, quantity
-from exhaust.stock import DEGREE, Bend, Saw, material
+from exhaust.stock import DEGREE, Saw, material
 from exhaust.tables import cautions
 
 
@@ -35,29 +35,26 @@ def cut_sheet(y: YMerge, saw: Saw) -> CutSheet:
     )
 
 
-def _bend_text(bend: Bend) -> str:
-    return f"{math.degrees(bend.angle):.4g}° bend, {bend.tube.name}, clr {cut_length(bend.clr)}"
-
-
 def _parts(work: YWork) -> tuple[Part, ...]:
     y, tube, kerf = work.y, work.y.tube, work.saw.kerf
     length = y.bend.clr * y.half_angle + work.left_on_leg - kerf / 2
     mass = material(tube.material).density * work.leg_metal
-    parts = [Part("A", "half bend, heel sliced", 2, _bend_text(y.bend), length, mass)]
+    parts = [Part("A", "half bend, heel sliced", 2, Blank.whole(y.bend, 2), length, mass)]
     returns = y.return_bend
     if returns is not None:
         back = returns.clr * y.half_angle + max(work.plan.at_exit, 0.0) + work.plan.left_on_return
         back -= 0.0 if y.trimmed else kerf / 2
         mass = back * tube.mass_per_length
         what = f"return, {quantity(y.half_angle, 'angle')} of bend, both from one bend"
-        parts.append(Part("B", what, 2, _bend_text(returns), back, mass))
+        parts.append(Part("B", what, 2, Blank.whole(returns, 2), back, mass))
     if work.plan.piece:
         mass = work.plan.piece * tube.mass_per_length
-        parts.append(Part("C", "straight", 2, f"tube {tube.name}", work.plan.piece, mass))
+        straight = Blank(tube, work.plan.piece)
+        parts.append(Part("C", "straight", 2, straight, work.plan.piece, mass))
     if y.outlet_straight:
         long = float(y.outlet_straight)
         mass = long * y.outlet.mass_per_length
-        parts.append(Part("D", "outlet", 1, f"tube {y.outlet.name}", long, mass))
+        parts.append(Part("D", "outlet", 1, Blank(y.outlet, long), long, mass))
     return tuple(parts)
 
 

@@ -89,7 +89,7 @@ def test_only_half_of_the_returns_and_straights_are_used() -> None:
     sheet = cut_sheet(MITRED, SAW)
     pieces = {part.label: part.pieces for part in sheet.parts}
     assert pieces == {"A": 2, "B": 2, "C": 2, "D": 2}
-    assert step(sheet, "Halve the returns").words.startswith("Only two of the four")
+    assert step(sheet, "Halve the returns").words.startswith("This joint takes two")
 
 
 LONG_END = BEND.with_(tangent="60 mm")
