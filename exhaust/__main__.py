@@ -72,7 +72,7 @@ def parser() -> argparse.ArgumentParser:
     )
     sheet.set_defaults(run=_sheet)
 
-    new = _command(commands, "new", "put the demo job and the notebooks in a folder of your own")
+    new = _command(commands, "new", "put the demo jobs and the notebooks in a folder of your own")
     new.epilog = "For example:  exhaust new --demo my-jobs"
     new.add_argument(
         "--demo",

@@ -117,7 +117,12 @@ def sensor_warnings(system: System, engine: Engine) -> tuple[str, ...]:
 
 
 def _mixed(system: System, engine: Engine) -> Iterator[str]:
-    """Yield the sensors behind the places that mix the banks, each under the first of those."""
+    """Yield the sensors behind the places that mix the banks, each under the first of those.
+
+    A single sensor of an engine that is said to have no banks is meant to read all of it.
+    """
+    if system.pipes == len(system.sensors) == len(engine.banks) == 1:
+        return
     numbers = {run.name: number for number, run in enumerate(system.runs)}
     told: list[str] = []
     for place in mixing_places(system, engine):

@@ -151,13 +151,18 @@ def returns_sawn(x: ParallelX | YMerge, returns: Bend, plan: StraightPlan, saw: 
     face = "outward, at the exit" if plan.sawn_face_out else "toward the main bend"
     words = (
         "Set the blade astride the middle line: a kerf costs each half half its width in length, "
-        f"nothing in angle. A bend that measures 90 halves into two 45s. Sawn faces go {face}."
+        f"nothing in angle. A bend that measures {_degrees(returns.angle)} halves into two of "
+        f"{_degrees(returns.half_angle)}. Sawn faces go {face}."
     )
     checks = (
         Fact("Heel of each half", heel_to_middle(returns) - kerf / 2, "cut"),
         Fact("Angle of each half", returns.half_angle, "angle"),
     )
     return Step("Halve the returns", "B", words, settings, checks, (poses.halve(returns, x, saw),))
+
+
+def _degrees(angle: float) -> str:
+    return f"{math.degrees(angle):.4g}°"
 
 
 def _straights(work: Work) -> Step:

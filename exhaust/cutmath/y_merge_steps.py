@@ -10,6 +10,7 @@ from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.parallel_x_steps import measured, returns_sawn, straights_sawn
 from exhaust.cutmath.parallel_x_work import heel_to_middle, throat_to_middle
 from exhaust.cutmath.y_merge_work import YWork
+from exhaust.joints.forming import FITS
 from exhaust.show import Fact, cut_length
 from exhaust.stock import DEGREE, material
 from exhaust.units import SI
@@ -194,12 +195,12 @@ def _form(work: YWork) -> Step:
         "Weld the seam of the legs first, inside purged, and let it cool. Then form the joined "
         "outline round on a mandrel of the outlet. "
     )
-    if asked.share > 0.0:
+    if asked.share > FITS:
         words += (
             "The swage crosses two seams: what a table says of elongation does not hold across a "
             "bead. Go in small steps and look for cracks at the beads after each. "
         )
-    elif work.y.stretch < 0.0:
+    elif asked.share < -FITS:
         words += "The outline is not stretched but gathered or pressed: no thinning. "
     words += "Check that the end is square to the seam and dress it flat."
     return Step("Form the outline to the outlet", "A", words, tuple(settings), checks)

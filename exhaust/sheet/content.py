@@ -10,6 +10,7 @@ from exhaust.choices.ports import sensor_warnings
 from exhaust.cutmath import Step
 from exhaust.job import Job
 from exhaust.joints.numbers import JointNumbers
+from exhaust.joints.y_merge_numbers import YMergeNumbers
 from exhaust.sheet.answers import SAWN, Answers
 from exhaust.sheet.arrange import as_written, banded, narrowed
 from exhaust.sheet.blocks import (
@@ -129,12 +130,18 @@ def headlines(answers: Answers) -> tuple[Fact, ...]:
     band = show.spread(cost.low, cost.high, "percent", job.units)
     found = [Fact("Tube", tubes.choice.name, note=f"costs {band} of power")]
     if merges is not None:
-        note = f"outlet, if the two pipes of {merges.leg.name} are merged into one"
+        met = "as" if _has_a_merge(job) else "if"
+        note = f"outlet, {met} the two pipes of {merges.leg.name} are merged into one"
         found.append(Fact("Merge", merges.choice.name, note=note))
-    if isinstance(answers.joint, JointNumbers):
+    if isinstance(answers.joint, (JointNumbers, YMergeNumbers)):
         note = "from the stop, touching the heel, to the kept side of the blade"
         found.append(Fact("Saw stop", answers.joint.joint.cut_depth, "cut", note))
     return tuple(found)
+
+
+def _has_a_merge(job: Job) -> bool:
+    """Return whether the job's pipes meet in one as it is written."""
+    return job.system.pipes == 1
 
 
 def job_page(answers: Answers, figures: Figures) -> Page:
@@ -191,14 +198,18 @@ def merge_page(answers: Answers, figures: Figures) -> Page:
     """Return the choice of outlet after a merge."""
     result = answers.merges
     assert result is not None
-    words = Words(
+    words = (
         "What if the two pipes ran into one? The merge is weighed in the same tube and in the "
         "larger outlets on the shelf; it is another way to build the exhaust, beside the joint."
     )
+    if _has_a_merge(answers.job):
+        words = (
+            "Two pipes run into one, which goes on alone. The merge is weighed in their own tube "
+            "and in the larger outlets on the shelf, all that follows in the outlet's tube."
+        )
     figure = figures.drawing(plots.merge_comparison(result))
-    return Page(
-        "Which merge", [words, *_choice(result, result.reason, figure, MERGE_COLUMNS)], fresh=True
-    )
+    blocks = _choice(result, result.reason, figure, MERGE_COLUMNS)
+    return Page("Which merge", [Words(words), *blocks], fresh=True)
 
 
 def _choice(result: Result, reason: str, figure: Drawing, columns: Sequence[str]) -> list[Block]:

@@ -102,6 +102,17 @@ def test_a_collector_of_one_bank_mixes_nothing(inlets, engine, mixes):
     assert mixing_places(banked(*inlets), engine) == (["meet"] if mixes else [])
 
 
+def test_a_single_sensor_of_an_engine_without_banks_reads_all_of_it():
+    """A four in line by pairs; of two banks, or with a second sensor, it is told as before."""
+    pairs = banked((1, 4), (2, 3))
+    one, other = (Sensor(name=f"lambda {n}", run="on", distance=f"{n}0 in") for n in (1, 2))
+    assert sensor_note(pairs.with_(sensors=[one]), FOUR) is None
+    both = sensor_note(pairs.with_(sensors=[one, other]), FOUR)
+    assert both.startswith("lambda 1 and lambda 2 read the gas of both banks")
+    flat = FOUR.with_(left_bank=(1, 3))
+    assert sensor_note(pairs.with_(sensors=[one]), flat).startswith("lambda 1 reads")
+
+
 def test_collectors_of_each_bank_ahead_of_a_crossover_are_not_the_mixing_place():
     """Four primaries of each of two pipes into one, a sensor behind that, then the X."""
     ports = [Inlet(name=f"port {n}", cylinders=[n]) for n in (1, 3, 5, 7)]

@@ -1,0 +1,105 @@
+"""The demo jobs: each is whole, invented, and answered by every page and by the notebook."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import exhaust
+from exhaust.job import load_job
+from exhaust.sheet import sheet_files
+from exhaust.sheet.answers import Answers
+from exhaust.sheet.content import chapters
+from exhaust.tables import shipped
+
+DEMOS = sorted((shipped("data") / "jobs").glob("*.toml"))
+SIZE_THE_PIPE = shipped("notebooks") / "01-size-the-pipe.ipynb"
+CLEAR = 0.001  # of power: a verdict so far from the threshold survives a change in a last digit
+
+FOUR = shipped("data") / "jobs" / "inline-four-y-merge.toml"
+
+
+@pytest.fixture(scope="module")
+def four() -> Answers:
+    return Answers(load_job(FOUR))
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
+def test_a_demo_job_is_whole_and_plainly_invented(demo: Path) -> None:
+    job = load_job(demo)
+    assert (job.system.joint and job.saw and job.room and job.tubes and job.outlets) is not None
+    assert "invented" in job.about.customer
+    assert demo.read_text(encoding="utf-8").startswith("# A made-up job to learn from")
+    listed = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+    assert f"`{demo.name}`" in listed
+
+
+def test_the_four_is_what_such_engines_are(four: Answers) -> None:
+    """Common practice, no source: a tuned 2.0 L four makes 150 to 200 hp; 745.7 W each."""
+    assert 150 < four.flow.power / 745.7 < 200
+    assert {inlet.cylinders for inlet in four.job.system.inlets} == {(1, 4), (2, 3)}
+    order = four.job.engine.firing_order
+    for pair in ((1, 4), (2, 3)):  # each pair fires evenly, half of the order apart
+        assert abs(order.index(pair[0]) - order.index(pair[1])) == 2
+
+
+def test_the_four_is_built_as_it_is_answered(four: Answers) -> None:
+    system, merges = four.job.system, four.merges
+    assert merges is not None
+    assert four.tubes.choice == system.tube == merges.choice
+    assert four.room is not None
+    assert all(one.fits for one in four.room.fits)
+    joint = system.joint
+    assert joint is not None
+    assert abs(joint.stretch) < 5e-4  # type: ignore[attr-defined]
+    same = next(each for each in merges.options if each.outlet == system.tube)
+    assert same.back_pressure == pytest.approx(four.through.back_pressure.middle, rel=2e-3)
+
+
+def test_no_verdict_of_the_four_stands_on_its_threshold(four: Answers) -> None:
+    """Words on the sheet must not turn with the last digit of a library's arithmetic."""
+    worth = four.job.limits.worth_having
+    assert four.merges is not None
+    for each in (*four.tubes.options, *four.merges.options):
+        low, middle, high = each.verdict.difference
+        if each.fits and low != high:
+            edges = {
+                "better": (low, middle - worth),
+                "worse": (-high, -middle - worth),
+                "not worth deciding on": (worth - high, worth + low),
+            }
+            assert min(edges[each.verdict.word]) > CLEAR, each
+
+
+def test_the_sheet_of_the_four_has_every_page(four: Answers) -> None:
+    files = sheet_files(four, date(2024, 3, 1))
+    titles = re.findall(r"<h2>(.*?)</h2>", files["job-sheet.html"].decode("utf-8"))
+    assert len(titles) == len(chapters(four.job)) == len(set(titles)) == 10
+    assert {"The Y merge", "Which merge", "Cut sheet"} <= set(titles)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
+def test_the_notebook_runs_on_every_demo_job(
+    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Only its inputs cell is replaced; `tmp_path` is where it runs, with this very package."""
+    import nbformat
+    from nbclient import NotebookClient
+
+    monkeypatch.setenv("PYTHONPATH", str(Path(exhaust.__file__).parents[1]))
+    book: Any = nbformat.read(SIZE_THE_PIPE, as_version=4)
+    (inputs,) = [cell for cell in book.cells if "parameters" in cell.metadata.get("tags", ())]
+    inputs.source = f'# INPUTS\njob_file = "{demo.name}"'
+    done = NotebookClient(book, resources={"metadata": {"path": tmp_path}}).execute()
+    said = "".join(
+        output.get("text", "") + str(output.get("data", ""))
+        for cell in done.cells
+        for output in cell.get("outputs", ())
+    )
+    assert load_job(demo).name in said
+    assert "Cut sheet" in said
