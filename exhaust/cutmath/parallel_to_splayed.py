@@ -6,9 +6,10 @@ import math
 
 from exhaust.cutmath import dial, parallel_x
 from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
+from exhaust.cutmath.finished import finished_table
 from exhaust.cutmath.parallel_to_splayed_steps import left_on_bend, steps
 from exhaust.cutmath.parallel_x_work import Work, work_on
-from exhaust.cutmath.splayed_x import assumptions, finished_table, leg_warnings, rounded
+from exhaust.cutmath.splayed_x import assumptions, leg_warnings, rounded
 from exhaust.cutmath.splayed_x_steps import legs_blank
 from exhaust.joints import ParallelToSplayedX
 from exhaust.joints.bent_end import BentEnd
@@ -100,7 +101,7 @@ def _finished(x: ParallelToSplayedX, work: Work) -> Table:
             ("Spacing, legs' ends, centre to centre", leg.spacing, spread),
             ("Gap between the legs' ends", leg.gap, spread),
             ("Outside width, legs' ends", leg.outside_width, spread),
-            ("Overall length", x.overall_length, along),
+            ("Overall length", x.overall_length - work.short, along),
         )
     )
 

@@ -26,14 +26,14 @@ def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
     """Return what to do, in order."""
     sawn = parallel_x_steps.steps(work)[:-2]
     if isinstance(x.leg, BentEnd):
-        return (*_butted(x, x.leg, work, sawn), _fit(x), weld(x))
+        return (*_butted(x, x.leg, work, sawn), _fit(x, work), weld(x))
     sawn = tuple(_fewer(each, SPARE) for each in sawn)
     legs = (
         blanks((x.leg,), "D", x.tube, work.saw),
         mitred(x.leg, "D", work.saw),
         _matched(x, x.leg, work.saw),
     )
-    return (*sawn, _tack(work), _halve(work), *legs, _fit(x), weld(x))
+    return (*sawn, _tack(work), _halve(work), *legs, _fit(x, work), weld(x))
 
 
 def _fewer(each: Step, words: str) -> Step:
@@ -170,16 +170,17 @@ def _slice(each: Step, x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
     return each._replace(words=words, checks=(opening, *checks[1:], *tips), poses=pictures)
 
 
-def _fit(x: ParallelToSplayedX) -> Step:
+def _fit(x: ParallelToSplayedX, work: Work) -> Step:
     half, leg = x.parallel, x.leg
-    along = half.overall_length / 2.0 + leg.reach - leg.radius * math.sin(leg.angle)
+    along = half.overall_length / 2.0 - work.short
+    along += leg.reach - leg.radius * math.sin(leg.angle)
     checks = [
         Fact("Length of the opening, tip to tip", x.opening_length, "cut"),
         Fact("Gap between the parallel tubes", half.gap, "cut"),
         Fact("Outside width, parallel end", half.outside_width, "cut"),
         Fact("Gap between the legs' ends", leg.gap, "cut", "at the near corners"),
         Fact("Outside width, legs' ends", leg.outside_width, "cut", "over the far corners"),
-        Fact("Overall length, over the legs' corners", x.overall_length, "cut"),
+        Fact("Overall length, over the legs' corners", x.overall_length - work.short, "cut"),
         Fact(
             "Diagonals of the four ends",
             math.hypot((half.spacing + leg.spacing) / 2.0, along),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
 from exhaust.cutmath.straights import StraightPlan, straight_plan, trimmed_plan
@@ -60,11 +59,14 @@ class Work(NamedTuple):
         return self.x.spacer if self.welded_first else self.main_straight
 
     @property
+    def short(self) -> float:
+        """How much shorter every exit comes out than drawn: what its returns turn inward [m]."""
+        return self.plan.short_at_exit(float(self.returns.tangent))
+
+    @property
     def overall_length(self) -> float:
-        """End to end as this saw makes it: straight ends and kerf at the exits included [m]."""
-        bends = (self.bend.clr + self.returns.clr) * math.sin(self.x.half_angle)
-        straight = self.x.spacer * math.cos(self.x.half_angle)
-        return 2 * (bends + straight + self.plan.at_exit)
+        """End to end as this saw makes it [m]."""
+        return self.x.overall_length - 2 * self.short
 
 
 def work_on(x: ParallelX, saw: Saw) -> Work:

@@ -6,7 +6,7 @@ import math
 
 from exhaust.cutmath import dial
 from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step, fits, too_big
-from exhaust.cutmath.parallel_x import SHRINK
+from exhaust.cutmath.finished import draws_in, finished_table
 from exhaust.cutmath.splayed_x_steps import (
     blanks,
     clamp_allowance,
@@ -19,7 +19,7 @@ from exhaust.cutmath.splayed_x_steps import (
 from exhaust.joints import SplayedX
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.joints.splayed_rules import BISECTOR
-from exhaust.show import Column, Fact, Table, cut_length, quantity
+from exhaust.show import Fact, cut_length, quantity
 from exhaust.stock import Saw, material
 from exhaust.tables import cautions
 
@@ -167,22 +167,6 @@ def _across_and_along(x: SplayedX) -> tuple[tuple[str, float, float], ...]:
     return (*found, ("Overall length", x.overall_length, 1.0))
 
 
-def finished_table(rows: tuple[tuple[str, float, float], ...]) -> Table:
-    """Return dimensions as tacked and as welded: each weld across one draws in by `SHRINK`.
-
-    `rows` of name, dimension [m] and how many welds lie across it.
-    """
-    columns = (
-        Column("dimension", "Dimension"),
-        Column("tacked", "After tacking", "cut"),
-        Column("welded_most", "After welding, at most", "cut"),
-        Column("welded_least", "After welding, at least", "cut"),
-    )
-    least, most = SHRINK
-    found = [(name, size, size - n * least, size - n * most) for name, size, n in rows]
-    return Table(columns, tuple(found))
-
-
 def _warnings(asked: SplayedX, made: SplayedX, saw: Saw) -> tuple[str, ...]:
     found = list(made.notes)
     if made is not asked:
@@ -240,6 +224,5 @@ def assumptions(saw: Saw) -> tuple[str, ...]:
         "Tube is round and straight with an even wall; the sides of a leg are parallel.",
         f"Kerf {cut_length(saw.kerf)} as measured on a test cut.",
         "The dial is true: check it with a square, and the first mitre by its opening.",
-        f"Each welded joint draws in {cut_length(SHRINK[0])} to {cut_length(SHRINK[1])} "
-        "(common practice).",
+        draws_in(),
     )

@@ -25,6 +25,14 @@ class StraightPlan(NamedTuple):
         """Butt welds on one leg, main bend to return."""
         return 2 if self.piece else 1
 
+    def short_at_exit(self, return_tangent: float) -> float:
+        """Return how much shorter the leg's end comes out than drawn with the return's own end [m].
+
+        >>> straight_plan(0.030, 0.030, 0.030, 0.001).short_at_exit(0.030)
+        0.0305
+        """
+        return return_tangent - self.at_exit
+
 
 def straight_plan(
     straight: float, tangent: float, return_tangent: float, kerf: float

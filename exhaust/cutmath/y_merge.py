@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import y_merge_poses as poses
+from exhaust.cutmath.bend_parts import awkward, bends_assumed, following
 from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
-from exhaust.cutmath.parallel_x import RING, SHRINK
-from exhaust.cutmath.splayed_x import finished_table
+from exhaust.cutmath.finished import finished_table
 from exhaust.cutmath.y_merge_steps import steps
 from exhaust.cutmath.y_merge_work import YWork, work_on
 from exhaust.joints import YMerge
@@ -36,21 +36,11 @@ def cut_sheet(y: YMerge, saw: Saw) -> CutSheet:
 
 
 def _parts(work: YWork) -> tuple[Part, ...]:
-    y, tube, kerf = work.y, work.y.tube, work.saw.kerf
-    length = y.bend.clr * y.half_angle + work.left_on_leg - kerf / 2
-    mass = material(tube.material).density * work.leg_metal
+    y = work.y
+    length = y.bend.clr * y.half_angle + work.left_on_leg - work.saw.kerf / 2
+    mass = material(y.tube.material).density * work.leg_metal
     parts = [Part("A", "half bend, heel sliced", 2, Blank.whole(y.bend, 2), length, mass)]
-    returns = y.return_bend
-    if returns is not None:
-        back = returns.clr * y.half_angle + max(work.plan.at_exit, 0.0) + work.plan.left_on_return
-        back -= 0.0 if y.trimmed else kerf / 2
-        mass = back * tube.mass_per_length
-        what = f"return, {quantity(y.half_angle, 'angle')} of bend, both from one bend"
-        parts.append(Part("B", what, 2, Blank.whole(returns, 2), back, mass))
-    if work.plan.piece:
-        mass = work.plan.piece * tube.mass_per_length
-        straight = Blank(tube, work.plan.piece)
-        parts.append(Part("C", "straight", 2, straight, work.plan.piece, mass))
+    parts += following(y, y.return_bend, work.plan, work.saw, legs=2)
     if y.outlet_straight:
         long = float(y.outlet_straight)
         mass = long * y.outlet.mass_per_length
@@ -84,11 +74,7 @@ def _warnings(work: YWork) -> tuple[str, ...]:
             f"clamp, less than the vice holds ({cut_length(saw.clamp_length)}): tack an offcut on "
             "for the slice"
         )
-    if 0 < work.plan.piece < RING:
-        found.append(
-            f"Each straight is a ring of {cut_length(work.plan.piece)}, hard to saw and weld: "
-            "widen the spacing or choose bends with longer straight ends"
-        )
+    found += awkward(work.plan, y.return_bend, saw)
     if work.passes > 1:
         found.append(
             f"A stretch of {quantity(y.stretch, 'percent')} is more than "
@@ -100,11 +86,6 @@ def _warnings(work: YWork) -> tuple[str, ...]:
 
 def _assumptions(work: YWork) -> tuple[str, ...]:
     degree = abs(work.y.spacing_per_degree) * DEGREE
-    return (
-        f"Bends are true: every half bend a degree over moves the spacing {cut_length(degree)}.",
-        "Tube is round with an even wall; a bend's heel is thinner than that (measure it).",
-        f"Kerf {cut_length(work.saw.kerf)} as measured on a test cut; halving takes half of it "
-        "off each leg at the outlet face.",
-        f"Each welded joint draws in {cut_length(SHRINK[0])} to {cut_length(SHRINK[1])} "
-        "(common practice).",
-    )
+    moved = f"every half bend a degree over moves the spacing {cut_length(degree)}"
+    at_kerf = "; halving takes half of it off each leg at the outlet face"
+    return tuple(bends_assumed(work.saw, moved, at_kerf))

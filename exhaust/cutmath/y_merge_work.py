@@ -74,10 +74,8 @@ class YWork(NamedTuple):
     def overall_length(self) -> float:
         """Legs' ends to the end of the outlet's straight as this saw makes it [m]."""
         back = self.y.return_bend
-        lost = self.saw.kerf / 2.0
-        if back is None:
-            return self.y.overall_length - lost
-        return self.y.overall_length + self.plan.at_exit - back.tangent - lost
+        short = 0.0 if back is None else self.plan.short_at_exit(float(back.tangent))
+        return self.y.overall_length - short - self.saw.kerf / 2.0
 
     @property
     def leg_metal(self) -> float:
