@@ -36,6 +36,17 @@ def test_finite_waves_at_closed_and_open_ends(ratio, wall, back, out):
     assert (1 + X - ratio ** (1 / 7)) ** 7 == pytest.approx(back, rel=2e-3)
 
 
+def test_a_wave_of_twice_the_pressure_is_stopped_by_a_wall_at_nearly_four_times():
+    """p/p0 = (2 X - 1)^7, X = 2^(1/7): 3.757674 (simple wave; as a shock it would be 3.5)."""
+    net = network(AIR, [even(1.0, 1000)], Fittings(closed=[0, 1]))
+    x = middles(net, 0, 1 / 1000)
+    # the front steepens all the way: a long one, at the wall already
+    X = 1 + (2 ** (1 / 7) - 1) * np.clip((1.0 - x) / 0.4, 0, 1)
+    state = simple_wave(net, 0, X**7)
+    run(net, state, 0.36 / SOUND)
+    assert primitives(state, AIR)[2][-2] / P0 == pytest.approx(3.757674, rel=1e-3)
+
+
 def _fanno(M: float, g: float = 1.4) -> float:
     """Return f L*/D [naca1135]."""
     w = (g + 1) * M**2 / (2 + (g - 1) * M**2)

@@ -83,6 +83,25 @@ def test_no_momentum_junction_makes_total_pressure_or_unmakes_entropy():
     assert fastest > 0.6
 
 
+@pytest.mark.parametrize("legs", [4, 5, 6])
+def test_no_junction_of_many_legs_does_either_any_way_they_point(legs: int):
+    """At random: directions in space, areas 1 to 6, 500 to 1300 K, Mach -0.6 to 0.6."""
+    rng = np.random.default_rng(legs)
+    worst, seen = np.inf, 0
+    for _ in range(1500):
+        axes = rng.normal(size=(legs, 3))
+        axes /= np.linalg.norm(axes, axis=1)[:, None]
+        mach, area = rng.uniform(-0.6, 0.6, legs), rng.uniform(5e-4, 3e-3, legs)
+        solved, _, _ = _solved(mach, rng.uniform(500.0, 1300.0, legs), area, axes)
+        if not solved[:, 2].any():
+            continue
+        top, fall, rise = _judged(solved)
+        if top < 0.95:
+            seen, worst = seen + 1, min(worst, fall, rise)
+    assert worst > -1e-10
+    assert seen > 1000
+
+
 def test_one_pressure_in_all_legs_would_make_total_pressure():
     """The constant-pressure model's known fault: two pipes into one of the same bore."""
     legs, _, _ = _solved([0.3, 0.3, 0.0], [900.0] * 3, [1e-3] * 3, [])

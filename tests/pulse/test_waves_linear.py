@@ -103,6 +103,26 @@ def test_hot_gas_meets_cold_gas_and_reflects_as_admittance_says(ratio: float):
     assert p[x > 1.5].sum() / whole / np.sqrt(ratio) == pytest.approx(1 + R, abs=3e-3)
 
 
+@pytest.mark.parametrize("momentum", [False, True])
+def test_a_junction_of_hot_and_cold_pipes_reflects_as_admittances_say(momentum: bool):
+    """R = (Y1 - sum)/(Y1 + sum), Y = A/(rho c); legs at once, four and a quarter times 300 K."""
+    areas, hotter = [1.0, 0.8, 1.5], np.array([1.0, 4.0, 0.25])
+    axes = [[-1.0, 0.0, 0.0], [0.8, 0.6, 0.0], [0.6, -0.8, 0.0]] if momentum else None
+    net = star(areas, axes, cells=400)
+    x = middles(net, 0, 1 / 400)
+    pulse = SMALL * bell(x, 0.6, 0.06)
+    state = simple_wave(net, 0, 1 + pulse)
+    for k, times in enumerate(hotter):
+        state.cells[0, cells_of(net, k)] /= times
+    run(net, state, 0.75 / SOUND)
+    p = primitives(state, AIR)[2] / P0 - 1
+    got = [p[cells_of(net, k)].sum() / pulse.sum() for k in range(3)]
+    Y = np.array(areas) * np.sqrt(hotter)
+    R = (Y[0] - Y[1:].sum()) / Y.sum()
+    # a pulse is as much longer as sound is faster where it goes
+    assert got == pytest.approx([R, *(1 + R) * np.sqrt(hotter[1:])], abs=3e-3)
+
+
 @pytest.mark.parametrize(("wall", "R"), [(True, 1.0), (False, -1.0)])
 def test_closed_and_open_ends_reflect_a_small_pulse_whole(wall: bool, R: float):
     ends = Fittings([0, 1]) if wall else Fittings([0], [Reservoir(1, P0, T0)])
