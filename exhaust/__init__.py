@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from exhaust.choices import flow_through as flow_through
     from exhaust.choices import joints_that_fit as joints_that_fit
     from exhaust.cutmath import cut_sheet as cut_sheet
+    from exhaust.cutmath.rework import rework as rework
     from exhaust.engine import Ambient as Ambient
     from exhaust.engine import Engine as Engine
     from exhaust.engine import OperatingPoint as OperatingPoint
@@ -76,6 +77,7 @@ _HOMES = {
     "flow_through": "exhaust.choices",
     "joints_that_fit": "exhaust.choices",
     "load_job": "exhaust.job",
+    "rework": "exhaust.cutmath.rework",
     "save_templates": "exhaust.sheet.templates",
     "use_units": "exhaust.show",
 }

@@ -10,7 +10,7 @@ import attrs
 
 from exhaust.cutmath.pose import Pose
 from exhaust.joints import Joint
-from exhaust.show import Column, Fact, Result, System, Table, facts_html, quantity
+from exhaust.show import Column, Fact, Result, System, Table, facts_html, items_html, quantity
 from exhaust.stock import Bend, Saw, Tube
 
 
@@ -112,8 +112,7 @@ class CutSheet(Result):
                     parts.append(f"<p>{word}</p>{facts_html(facts, system)}")
         parts.append(f"<h5>Finished</h5>{self.finished.html(system)}")
         for word, lines in (("Mind", self.warnings), ("Cautions", self.cautions)):
-            items = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
-            parts.append(f"<h5>{word}</h5><ul>{items}</ul>" if lines else "")
+            parts.append(items_html(word, lines))
         return "".join(parts)
 
     def rows(self) -> Table:

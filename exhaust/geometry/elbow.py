@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from exhaust.errors import broken
 from exhaust.geometry import segment
+from exhaust.geometry.shown import tip_distance
 
 SLACK = 1e-9  # [m]; lengths this close to a limit are on it
 
@@ -161,11 +162,7 @@ def opening_length(elbow: SlicedElbow, rho: float) -> float:
     133.803
     """
     check_surface(elbow, rho)
-    if onto_straight(elbow, rho):
-        theta = elbow.half_angle
-        return 2.0 * (elbow.clr + rho - elbow.plane * math.cos(theta)) / math.sin(theta)
-    outer = elbow.clr + rho
-    return 2.0 * math.sqrt((outer - elbow.plane) * (outer + elbow.plane))
+    return 2.0 * tip_distance(elbow.clr + rho, elbow.half_angle, elbow.plane)
 
 
 def opening_length_per_depth(elbow: SlicedElbow) -> float:

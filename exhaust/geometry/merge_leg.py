@@ -10,6 +10,7 @@ import math
 
 from exhaust.errors import broken
 from exhaust.geometry.elbow import SlicedElbow, onto_straight, tip_angle
+from exhaust.geometry.shown import tip_distance
 
 
 def left_behind_tip(elbow: SlicedElbow, short: float = 0.0, deeper: float = 0.0) -> float:
@@ -96,12 +97,7 @@ def sawn_opening_length(elbow: SlicedElbow, kerf: float) -> float:
     [84.003, 83.255]
     """
     heel, plane = elbow.clr + elbow.radius, sawn_plane(elbow, kerf)
-    if plane < heel * math.cos(elbow.half_angle):
-        theta = elbow.half_angle
-        tip = (heel - plane * math.cos(theta)) / math.sin(theta)
-    else:
-        tip = math.sqrt((heel - plane) * (heel + plane))
-    return tip - kerf / 2.0
+    return tip_distance(heel, elbow.half_angle, plane) - kerf / 2.0
 
 
 def end_width(radius: float, angle: float) -> float:

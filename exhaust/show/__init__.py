@@ -20,6 +20,7 @@ from exhaust.show.numbers import use_units as use_units
 from exhaust.show.result import Result as Result
 from exhaust.show.result import banded as banded
 from exhaust.show.result import facts_html as facts_html
+from exhaust.show.result import items_html as items_html
 from exhaust.show.result import result_html as result_html
 from exhaust.show.table import Column as Column
 from exhaust.show.table import Fact as Fact

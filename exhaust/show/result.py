@@ -107,6 +107,16 @@ def facts_html(facts: Sequence[Fact], system: System | None = None) -> str:
     return f'<table class="facts"><tbody>{lines}</tbody></table>'
 
 
+def items_html(title: str, lines: Sequence[str]) -> str:
+    """Return lines as an HTML list under a heading; no lines, nothing.
+
+    >>> items_html("Mind", ["the tip"])
+    '<h5>Mind</h5><ul><li>the tip</li></ul>'
+    """
+    items = "".join(f"<li>{html.escape(line)}</li>" for line in lines)
+    return f"<h5>{html.escape(title)}</h5><ul>{items}</ul>" if lines else ""
+
+
 def banded(facts: Sequence[Fact], system: System | None = None) -> list[Fact]:
     """Return `facts` with each "…, low" and "…, high" moved to the note of its own line.
 
