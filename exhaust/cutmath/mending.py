@@ -6,8 +6,8 @@ import math
 from typing import Any
 
 from exhaust.cutmath import mending_words as words
+from exhaust.cutmath.bend_parts import RING
 from exhaust.cutmath.mending_words import Answer
-from exhaust.cutmath.parallel_x import RING
 from exhaust.cutmath.parallel_x_work import work_on
 from exhaust.cutmath.rework_result import LEAVE, MATES, RECUT, SCRAP, Cut, Rework
 from exhaust.cutmath.sawn import BendPiece, LegPiece
