@@ -1,4 +1,9 @@
-"""Straight pieces nested into stock lengths with the least stock opened."""
+"""Pieces nested into stock with the least bought: lengths of tube, or the angles of bends.
+
+Stock bought comes first; among plans that buy the same, the one that opens the least of what is
+on hand. Few pieces to a bar: an integer programme over every way to fill one (Gilmore and Gomory);
+too many ways: one over which piece comes from which bar.
+"""
 
 from __future__ import annotations
 
@@ -7,54 +12,95 @@ from typing import NamedTuple
 
 import numpy as np
 
-from exhaust.errors import ExhaustError, broken
+from exhaust.cutmath.nesting_programme import Kind, by_bars, by_ways, ways
+from exhaust.errors import broken
 
 SLACK = 1e-9  # lengths that differ by less are the same [m]
-SECONDS = 10.0  # longest search; a plan not proven least by then says its gap
+
+
+class Bar(NamedTuple):
+    """One bar that is opened: its length, the pieces from it in order, whether it is on hand."""
+
+    length: float
+    pieces: tuple[float, ...]
+    on_hand: bool
 
 
 class Nest(NamedTuple):
-    """Which pieces come from which stock length. Lengths [m]."""
+    """Which pieces come from which bar. Lengths [m]."""
 
-    bars: tuple[tuple[float, tuple[float, ...]], ...]  # (stock length, pieces sawn from it)
-    gap: float  # stock opened above the least possible, at most, as a share; 0: proven least
+    bars: tuple[Bar, ...]
+    gap: float  # stock bought above the least possible, at most, as a share; 0: proven least
 
     @property
-    def opened(self) -> float:
-        """Stock opened, all lengths together [m]."""
-        return sum(length for length, _ in self.bars)
+    def bought(self) -> float:
+        """Stock to buy, all lengths together [m]."""
+        return sum(bar.length for bar in self.bars if not bar.on_hand)
 
 
-def nested(pieces: Sequence[float], lengths: Sequence[float], kerf: float, trim: float) -> Nest:
-    """Return the nesting of `pieces` (n,) [m] that opens the least stock of `lengths` (m,) [m].
+def nested(
+    pieces: Sequence[float],
+    lengths: Sequence[float],
+    kerf: float,
+    trim: float,
+    on_hand: Sequence[float] = (),
+) -> Nest:
+    """Return the nesting of `pieces` (n,) [m] that buys the least stock of `lengths` (m,) [m].
 
-    Any number of each stock length may be opened. `trim` [m] squares one end of each, its kerf
-    included; a piece takes one `kerf` [m] more, save a last one that ends with its stock:
-    sum(piece + kerf) <= length - trim + kerf. Raises `ExhaustError` for a number that is not more
-    than zero (kerf, trim: less than zero), a piece too long for every length, or no plan in time.
+    Any number of each length may be bought; each of `on_hand` [m] is there once. `trim` [m]
+    squares one end of each, its kerf included; a piece takes one `kerf` [m] more, save a last one
+    that ends with its stock: sum(piece + kerf) <= length - trim + kerf. Raises `ExhaustError` for
+    a number that is not more than zero (kerf, trim: less than zero), a piece too long for every
+    length, or no plan in time.
 
     >>> nest = nested([0.5, 0.5, 0.4], [1.0, 1.5], kerf=0.001, trim=0.01)
-    >>> round(nest.opened, 3), nest.gap
+    >>> round(nest.bought, 3), nest.gap
     (1.5, 0.0)
     """
-    _check(pieces, lengths, kerf, trim)
+    _check(pieces, lengths, kerf, trim, on_hand)
     if not pieces:
         return Nest((), 0.0)
-    kinds, wanted = np.unique(np.asarray(pieces, dtype=float), return_counts=True)
-    bars = np.repeat(np.unique(np.asarray(lengths, dtype=float)), len(pieces))
-    counts, gap = _solved(kinds + kerf, wanted, bars, bars - trim + kerf)
-    found = [
-        (float(bar), tuple(float(kind) for kind in np.repeat(kinds, row)[::-1]))
-        for bar, row in zip(bars, counts, strict=True)
-        if row.any()
+    sizes, wanted = np.unique(np.asarray(pieces, dtype=float), return_counts=True)
+    kinds = [
+        *(Kind(float(x), x - trim + kerf, len(pieces), False) for x in np.unique(lengths)),
+        *(
+            Kind(float(x), x - trim + kerf, int(many), True)
+            for x, many in zip(*np.unique(on_hand, return_counts=True), strict=True)
+            if x - trim > sizes[0] - SLACK
+        ),
     ]
-    return Nest(tuple(found), gap)
+    filled = [ways(sizes + kerf, wanted, kind.room) for kind in kinds]
+    known = [one for one in filled if one is not None]
+    if len(known) == len(kinds):
+        found, gap = by_ways(wanted, kinds, known)
+    else:
+        found, gap = by_bars(sizes + kerf, wanted, kinds)
+    bars = [
+        Bar(kinds[kind].length, _pieces(sizes, row), kinds[kind].on_hand) for kind, row in found
+    ]
+    return Nest(tuple(sorted(bars, key=_order)), gap)
 
 
-def _check(pieces: Sequence[float], lengths: Sequence[float], kerf: float, trim: float) -> None:
+def _pieces(sizes: np.ndarray, counts: np.ndarray) -> tuple[float, ...]:
+    """Return the pieces of one bar, longest first."""
+    return tuple(float(size) for size in np.repeat(sizes, counts)[::-1])
+
+
+def _order(bar: Bar) -> tuple[object, ...]:
+    """What is on hand first, then the longest stock, the fullest first."""
+    return (not bar.on_hand, -bar.length, -sum(bar.pieces), tuple(-piece for piece in bar.pieces))
+
+
+def _check(
+    pieces: Sequence[float],
+    lengths: Sequence[float],
+    kerf: float,
+    trim: float,
+    on_hand: Sequence[float],
+) -> None:
     if not lengths:
         raise broken("must name a stock length").named("lengths")
-    for name, values in (("pieces", pieces), ("lengths", lengths)):
+    for name, values in (("pieces", pieces), ("lengths", lengths), ("on_hand", on_hand)):
         if not all(0 < value < np.inf for value in values):
             raise broken("must each be more than zero", list(values)).named(name)
     for name, value in (("kerf", kerf), ("trim", trim)):
@@ -66,28 +112,3 @@ def _check(pieces: Sequence[float], lengths: Sequence[float], kerf: float, trim:
             f"{max(pieces) * 1e3:.1f} mm",
             "name a longer stock length or weld the piece from two",
         ).named("pieces")
-
-
-def _solved(
-    sizes: np.ndarray, wanted: np.ndarray, bars: np.ndarray, room: np.ndarray
-) -> tuple[np.ndarray, float]:
-    """Return the pieces of each kind from each bar (bars, kinds), and the gap."""
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
-    b, k = len(bars), len(sizes)
-    made = np.hstack([np.tile(np.eye(k), b), np.zeros((k, b))])
-    filled = np.hstack([np.kron(np.eye(b), sizes), -np.diag(room)])
-    most = np.concatenate([np.tile(wanted, b), np.ones(b)])
-    answer = milp(
-        np.concatenate([np.zeros(b * k), bars]),
-        integrality=np.ones(b * k + b, dtype=np.int64),
-        bounds=Bounds(0, most),
-        constraints=[
-            LinearConstraint(made, wanted, wanted),
-            LinearConstraint(filled, -np.inf, SLACK),
-        ],
-        options={"time_limit": SECONDS, "mip_rel_gap": 0.0},
-    )
-    if answer.x is None:
-        raise ExhaustError(f"pieces could not be nested ({answer.message}); nest fewer at a time")
-    return np.rint(answer.x[: b * k]).astype(int).reshape(b, k), float(answer.mip_gap or 0.0)

@@ -30,9 +30,9 @@ def test_no_other_way_opens_less_stock(seed: int) -> None:
     pieces = [draw.randint(50, 900) / 1e3 for _ in range(5)]
     nest = nested(pieces, [1.0, 1.4], 0.002, 0.01)
     assert nest.gap == 0.0
-    assert nest.opened == pytest.approx(every_way(pieces, [1.0, 1.4], 0.002, 0.01), abs=1e-9)
-    assert sorted(p for _, held in nest.bars for p in held) == sorted(pieces)
-    for length, held in nest.bars:
+    assert nest.bought == pytest.approx(every_way(pieces, [1.0, 1.4], 0.002, 0.01), abs=1e-9)
+    assert sorted(p for _, held, _ in nest.bars for p in held) == sorted(pieces)
+    for length, held, _ in nest.bars:
         assert sum(held) + 0.002 * (len(held) - 1) + 0.01 <= length + 1e-8
 
 
