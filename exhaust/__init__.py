@@ -18,7 +18,13 @@ if TYPE_CHECKING:
     from exhaust.choices import flow_through as flow_through
     from exhaust.choices import joints_that_fit as joints_that_fit
     from exhaust.cutmath import cut_sheet as cut_sheet
+    from exhaust.cutmath.ordinates import ordinates as ordinates
     from exhaust.cutmath.rework import rework as rework
+    from exhaust.cutmath.stock_plan import stock_plan as stock_plan
+    from exhaust.cutmath.supply import Offcut as Offcut
+    from exhaust.cutmath.supply import PurgeGas as PurgeGas
+    from exhaust.cutmath.supply import Stock as Stock
+    from exhaust.cutmath.templates import templates as templates
     from exhaust.engine import Ambient as Ambient
     from exhaust.engine import Engine as Engine
     from exhaust.engine import OperatingPoint as OperatingPoint
@@ -56,16 +62,19 @@ _HOMES = {
     "Inlet": "exhaust.system",
     "Limits": "exhaust.choices",
     "Merge": "exhaust.system",
+    "Offcut": "exhaust.cutmath.supply",
     "OperatingPoint": "exhaust.engine",
     "ParallelToSplayedX": "exhaust.joints",
     "ParallelX": "exhaust.joints",
     "Part": "exhaust.system",
+    "PurgeGas": "exhaust.cutmath.supply",
     "Room": "exhaust.choices",
     "Run": "exhaust.system",
     "Saw": "exhaust.stock",
     "Sensor": "exhaust.system",
     "SplayedX": "exhaust.joints",
     "SplitJoint": "exhaust.joints",
+    "Stock": "exhaust.cutmath.supply",
     "System": "exhaust.system",
     "Tube": "exhaust.stock",
     "YMerge": "exhaust.joints",
@@ -78,7 +87,10 @@ _HOMES = {
     "joints_that_fit": "exhaust.choices",
     "load_job": "exhaust.job",
     "rework": "exhaust.cutmath.rework",
+    "ordinates": "exhaust.cutmath.ordinates",
     "save_templates": "exhaust.sheet.templates",
+    "stock_plan": "exhaust.cutmath.stock_plan",
+    "templates": "exhaust.cutmath.templates",
     "use_units": "exhaust.show",
 }
 

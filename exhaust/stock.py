@@ -12,7 +12,6 @@ import attrs
 from exhaust import tables, units
 from exhaust.describe import Description, a, not_negative, one_of, positive, within
 from exhaust.errors import broken, typed
-from exhaust.show import cut_length
 from exhaust.units import SI
 
 if TYPE_CHECKING:
@@ -132,9 +131,25 @@ class Tube(Description):
         return self.metal_area * material(self.material).density
 
     @property
+    def in_inches(self) -> bool:
+        """Whether its od was written in inches or feet."""
+        unit = self.od.scale if isinstance(self.od, SI) else 1.0
+        return any(math.isclose(unit, inches) for inches in (INCH, 12 * INCH))
+
+    @property
     def name(self) -> str:
         """Short name as typed: "3 in x 16 ga"."""
         return f"{_written(self.od)} x {_written(self.wall)}"
+
+
+def alike(one: Tube, other: Tube) -> bool:
+    """Return whether two tubes are the same metal to a micrometre, however they were typed.
+
+    >>> alike(Tube(od="3 in", wall="16 ga"), Tube(od="76.2 mm", wall="1.651 mm"))
+    True
+    """
+    near = abs(one.od - other.od) < 1e-6 and abs(one.wall - other.wall) < 1e-6
+    return near and one.material == other.material
 
 
 def _written(value: float) -> str:
@@ -173,9 +188,8 @@ class Bend(Description):
 
     @property
     def name(self) -> str:
-        """Short name in the units in use: "90° bend, 3 in x 16 ga, clr 4.500 in (4-1/2)"."""
-        degrees = math.degrees(self.angle)
-        return f"{degrees:.4g}° bend, {self.tube.name}, clr {cut_length(self.clr)}"
+        """Short name, lengths as typed: "90° bend, 3 in x 16 ga, clr 4.5 in"."""
+        return f"{math.degrees(self.angle):.4g}° bend, {self.tube.name}, clr {_written(self.clr)}"
 
     @property
     def half_angle(self) -> float:

@@ -39,11 +39,14 @@ DIMENSIONS = {
         "a pressure", "Pa", "1 psi", ("psi", "kPa", "bar", "mbar", "inHg", "inH2O", "Pa")
     ),
     "velocity": Dimension("a velocity", "m/s", "10 m/s", ("m/s", "km/h", "ft/s", "mph")),
-    "volume_flow": Dimension("a volume flow", "m^3/s", "450 cfm", ("cfm", "L/s", "m^3/h", "m^3/s")),
+    "volume_flow": Dimension(
+        "a volume flow", "m^3/s", "450 cfm", ("cfm", "L/s", "L/min", "cfh", "m^3/h")
+    ),
     "power": Dimension("a power", "W", "310 kW", ("kW", "hp", "PS", "W")),
     "fuel_per_energy": Dimension(
         "a fuel rate per power", "kg/J", "270 g/kWh", ("g/kWh", "lb/hp/h")
     ),
+    "price_per_length": Dimension("a price per length", "1/m", "4.20 /ft", ("/ft", "/m")),
 }
 
 # What a shop or a keyboard writes, and what pint calls it.
@@ -51,6 +54,7 @@ _ALIASES = {
     '"': "inch", "″": "inch", "'": "foot", "′": "foot", "l": "liter", "litre": "liter",
     "litres": "liter", "cid": "inch**3", "ci": "inch**3", "cu in": "inch**3", "°": "degree",
     "°c": "degC", "c": "degC", "°f": "degF", "f": "degF", "cfm": "foot**3/minute",
+    "cfh": "foot**3/hour", "/ft": "1/foot", "/m": "1/meter",
     "inhg": "inch_Hg", "inh2o": "inch_H2O", "in h2o": "inch_H2O", "ps": "metric_horsepower",
     "hp": "horsepower", "g/kwh": "gram/(kilowatt*hour)", "lb/hp/h": "pound/horsepower/hour",
     "lb/(hp h)": "pound/horsepower/hour", "lb/hp-h": "pound/horsepower/hour",
@@ -266,6 +270,11 @@ def fuel_per_energy(value: str | float | pint.Quantity[Any]) -> float:
     return quantity(value, "fuel_per_energy")
 
 
+def price_per_length(value: str | float | pint.Quantity[Any]) -> float:
+    """Return a price per length [1/m], in any money: "4.20 /ft", "14 /m"."""
+    return quantity(value, "price_per_length")
+
+
 def ratio(value: float) -> float:
     """Return a bare, finite number: a share, a ratio, a loss coefficient."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
@@ -286,6 +295,6 @@ def count(value: int) -> int:
 
 _KINDS = (
     *(length, volume, angle, speed, temperature, pressure, power),
-    *(velocity, volume_flow, fuel_per_energy),
+    *(velocity, volume_flow, fuel_per_energy, price_per_length),
 )
 CONVERTERS: dict[Callable[..., Any], str] = {convert: convert.__name__ for convert in _KINDS}

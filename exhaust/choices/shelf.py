@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import math
-
 from exhaust import tables
 from exhaust.errors import broken
-from exhaust.stock import INCH, Tube
-from exhaust.units import SI
+from exhaust.stock import Tube
 
 
 def by_size(tube: Tube) -> tuple[float, float]:
@@ -28,9 +25,7 @@ def shelf_tubes(like: Tube) -> list[Tube]:
     >>> [tube.name for tube in shelf_tubes(Tube(od="3 in", wall="16 ga"))][-3:]
     ['3 in x 16 ga', '3-1/2 in x 16 ga', '4 in x 16 ga']
     """
-    written_in = like.od.scale if isinstance(like.od, SI) else 1.0
-    inch = any(math.isclose(written_in, unit) for unit in (INCH, 12 * INCH))
-    system = "inch" if inch else "metric"
+    system = "inch" if like.in_inches else "metric"
     nearest: dict[float, Tube] = {}
     for row in tables.read("tube"):
         if row["system"] != system:

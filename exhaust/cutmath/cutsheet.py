@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import attrs
@@ -37,7 +37,16 @@ class Blank(NamedTuple):
     @property
     def name(self) -> str:
         """What to take off the shelf, in words."""
-        return self.stock.name if isinstance(self.stock, Bend) else f"tube {self.stock.name}"
+        return shelf_name(self.stock)
+
+
+def shelf_name(stock: Tube | Bend) -> str:
+    """Return what a tube or a bend is asked for by.
+
+    >>> shelf_name(Tube(od="3 in", wall="16 ga"))
+    'tube 3 in x 16 ga'
+    """
+    return stock.name if isinstance(stock, Bend) else f"tube {stock.name}"
 
 
 class Part(NamedTuple):
@@ -117,24 +126,29 @@ class CutSheet(Result):
 
     def rows(self) -> Table:
         """Return the parts as a table."""
-        columns = (
-            Column("label", "Mark"),
-            Column("what", "Piece"),
-            Column("pieces", "Pieces", "count"),
-            Column("stock", "From"),
-            Column("length", "Length on the centreline", "cut"),
-            Column("mass", "Mass of one", "mass"),
-            Column("blanks", "Blanks", "count"),
-            Column("blank", "Length of a blank", "cut"),
+        return parts_table(self.parts)
+
+
+def parts_table(parts: Iterable[Part]) -> Table:
+    """Return parts as a table, with the blanks that they are sawn from."""
+    columns = (
+        Column("label", "Mark"),
+        Column("what", "Piece"),
+        Column("pieces", "Pieces", "count"),
+        Column("stock", "From"),
+        Column("length", "Length on the centreline", "cut"),
+        Column("mass", "Mass of one", "mass"),
+        Column("blanks", "Blanks", "count"),
+        Column("blank", "Length of a blank", "cut"),
+    )
+    rows = (
+        (
+            *(part.label, part.what, part.pieces, part.blank.name, part.length, part.mass),
+            *(part.blanks, part.blank.length),
         )
-        rows = (
-            (
-                *(part.label, part.what, part.pieces, part.blank.name, part.length, part.mass),
-                *(part.blanks, part.blank.length),
-            )
-            for part in self.parts
-        )
-        return Table(columns, tuple(rows))
+        for part in parts
+    )
+    return Table(columns, tuple(rows))
 
 
 def fits(saw: Saw, height: float, width: float) -> bool:

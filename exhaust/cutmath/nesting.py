@@ -1,8 +1,9 @@
 """Pieces nested into stock with the least bought: lengths of tube, or the angles of bends.
 
 Stock bought comes first; among plans that buy the same, the one that opens the least of what is
-on hand. Few pieces to a bar: an integer programme over every way to fill one (Gilmore and Gomory);
-too many ways: one over which piece comes from which bar.
+on hand, then the one that has most of the lengths named first. Few pieces to a bar: an integer
+programme over every way to fill one (Gilmore and Gomory); too many ways: one over which piece
+comes from which bar.
 """
 
 from __future__ import annotations
@@ -62,7 +63,7 @@ def nested(
         return Nest((), 0.0)
     sizes, wanted = np.unique(np.asarray(pieces, dtype=float), return_counts=True)
     kinds = [
-        *(Kind(float(x), x - trim + kerf, len(pieces), False) for x in np.unique(lengths)),
+        *(Kind(float(x), x - trim + kerf, len(pieces), False) for x in dict.fromkeys(lengths)),
         *(
             Kind(float(x), x - trim + kerf, int(many), True)
             for x, many in zip(*np.unique(on_hand, return_counts=True), strict=True)

@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     Array = np.ndarray
 
 SLACK = 1e-9  # lengths that differ by less are the same [m]
-SECONDS = 10.0  # longest search; a plan not proven least by then says its gap
+PROVEN = 1e-6  # a gap smaller than this is rounding
+LONG, SHORT = 20_000, 300  # branches searched; a plan not proven least by then says its gap
+SECONDS = 10.0  # longest search, should a branch take long
 MOST = 20_000  # steps taken to list the ways to fill a bar, before the other programme is used
 
 
@@ -121,29 +123,39 @@ def _quick_cost(pieces: Array, kinds: Sequence[Kind]) -> float:
 def _least(
     kinds: Sequence[Kind], kind: Array, most: Array, limits: list[LinearConstraint]
 ) -> tuple[Array, float]:
-    """Return the whole numbers that buy least, then open least on hand, and the gap of the first.
+    """Return the whole numbers that buy least, and the gap of that.
 
-    The first unknowns stand for bars of a `kind`; any others are free of cost.
+    Then they open least of what is on hand, then most of the kinds that come first, as far as a
+    short search finds. The first unknowns stand for bars of a `kind`; any others cost nothing.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     lengths = np.array([one.length for one in kinds])[kind]
     ours = np.array([one.on_hand for one in kinds])[kind]
-    costs = [np.where(ours, 0.0, lengths)] + ([np.where(ours, lengths, 0.0)] if ours.any() else [])
-    gaps, found = [], np.zeros(len(most))
-    for cost in costs:
+    costs = [np.where(ours, 0.0, lengths)]
+    costs += [np.where(ours, lengths, 0.0)] if ours.any() else []
+    costs += [np.where(ours, 0.0, kind)] if np.any(kind[~ours]) else []
+    gap, found = 0.0, np.zeros(len(most))
+    for number, cost in enumerate(costs):
         whole = np.concatenate([cost, np.zeros(len(most) - len(kind))])
         answer = milp(
             whole,
             integrality=np.ones(len(most), dtype=np.int64),
             bounds=Bounds(0, most),
             constraints=limits,
-            options={"time_limit": SECONDS, "mip_rel_gap": 0.0},
+            options={
+                "time_limit": SECONDS,
+                "node_limit": SHORT if number else LONG,
+                "mip_rel_gap": 0.0,
+            },
         )
+        if answer.x is None and number:
+            break
         if answer.x is None:
             rule = f"pieces could not be nested ({answer.message})"
             raise ExhaustError(f"{rule}; nest fewer at a time")
         limits.append(LinearConstraint(whole, -np.inf, answer.fun + 1e-6))
         found = np.asarray(answer.x)
-        gaps.append(float(answer.mip_gap or 0.0) if answer.fun > SLACK else 0.0)
-    return found, gaps[0]
+        if not number and answer.fun > SLACK and (answer.mip_gap or 0.0) > PROVEN:
+            gap = float(answer.mip_gap)
+    return found, gap

@@ -6,78 +6,79 @@ import math
 
 import attrs
 
-from exhaust import units
-from exhaust.errors import RuleError, broken, typed
+from exhaust.cutmath.supply import AIR, PurgeGas
+from exhaust.describe import require
+from exhaust.errors import broken, typed
 from exhaust.joints import Joint
 from exhaust.show import Fact, Result
-
-AIR = 0.21  # oxygen in air, by volume
+from exhaust.system import System
 
 
 @attrs.frozen(kw_only=True, repr=False)
 class Purge(Result):
-    """Purge of one joint: `volume` [m^3], `changes` of it, `gas` used [m^3], `time` [s]."""
+    """Purge of a joint or a whole exhaust.
 
-    joint: Joint
+    `volume` inside it [m^3], `changes` of that volume, gas `used` [m^3], `time` [s].
+    """
+
+    what: Joint | System
+    gas: PurgeGas
     volume: float
-    oxygen: float  # share left, by volume
     changes: float
-    gas: float
+    used: float
     time: float
-    weld_length: float  # every seam of the joint [m]
     assumptions: tuple[str, ...]
     title: str = "Purge"
 
     def facts(self) -> tuple[Fact, ...]:
-        """Return the volume, the changes, the gas, the time and the weld it is for."""
+        """Return the volume, the changes of it, the gas and the time."""
         return (
-            Fact("Volume inside the joint", self.volume, "volume"),
-            Fact("Changes of it", self.changes, "ratio"),
-            Fact("Gas used", self.gas, "volume"),
-            Fact("Time", f"{self.time / 60:.1f} min", "text"),
-            Fact("Weld length", self.weld_length, "run"),
+            Fact("Volume inside", self.volume, "volume"),
+            Fact("Oxygen to purge to", self.gas.oxygen, "oxygen"),
+            Fact("Changes of the volume", self.changes, "ratio"),
+            Fact("Gas used", self.used, "gas"),
+            Fact("Flow", float(self.gas.flow), "gas_flow"),
+            Fact("Time, at least", self.time, "duration"),
         )
 
 
-def purge(joint: Joint, flow: str, oxygen: float) -> Purge:
-    """Return how long to purge `joint` at `flow` [m^3/s] down to `oxygen`, a share by volume.
+def purge(what: Joint | System, gas: PurgeGas) -> Purge:
+    """Return how long to purge a joint or a whole exhaust, from air.
 
-    Perfect mixing: n = ln(0.21 / oxygen) changes of the volume, from air. Raises `ExhaustError`
-    for something that is not a joint, a flow not more than zero, or an oxygen share that is not
-    between 0 and 0.21.
+    Perfect mixing: n = ln(0.21 / oxygen) changes of the volume. Raises `ExhaustError` for
+    something that is neither, or no `PurgeGas`.
 
     >>> from exhaust import Bend, ParallelX, Tube
     >>> bend = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")
     >>> x = ParallelX(bend, cutback=0.28, spacing="10.5 in")
-    >>> round(purge(x, "0.2 L/s", oxygen=0.001).changes, 3)
+    >>> round(purge(x, PurgeGas(oxygen=0.001)).changes, 3)
     5.347
     """
-    if not isinstance(joint, Joint):
-        raise broken("must be a joint", typed(joint), "make one, say HPipe(…)").named("joint")
-    try:
-        rate = units.volume_flow(flow)
-    except RuleError as error:
-        raise error.named("flow") from None
-    if rate <= 0:
-        raise broken("must be more than zero", flow, "read it off the regulator").named("flow")
-    if isinstance(oxygen, bool) or not isinstance(oxygen, (int, float)) or not 0 < oxygen < AIR:
-        raise broken(f"must be a share between 0 and {AIR}", typed(oxygen), "0.001 is 0.1 %").named(
-            "oxygen"
-        )
-    changes = math.log(AIR / oxygen)
-    gas = changes * joint.inside_volume
+    require(gas, PurgeGas, "gas")
+    volume = _inside(what)
+    changes = math.log(AIR / gas.oxygen)
+    used = changes * volume
     return Purge(
-        joint=joint,
-        volume=joint.inside_volume,
-        oxygen=oxygen,
-        changes=changes,
+        what=what,
         gas=gas,
-        time=gas / rate,
-        weld_length=joint.weld_length,
+        volume=volume,
+        changes=changes,
+        used=used,
+        time=used / gas.flow,
         assumptions=(
             "Gas mixes perfectly with what is inside; a dead end takes longer, so measure the "
             "oxygen at the vent before striking an arc.",
             "Ends are capped with one vent, and no air leaks in.",
-            "Volume is the joint's own; hoses and caps add to it.",
+            "Volume is that of tube and joint; silencers, hoses and caps add to it.",
         ),
     )
+
+
+def _inside(what: Joint | System) -> float:
+    """Return the volume of gas inside [m^3]: of a system, its runs and its joint."""
+    if isinstance(what, System):
+        runs = sum(run.length * run.tube.flow_area for run in what.runs)
+        return what.pipes * runs + (0.0 if what.joint is None else what.joint.inside_volume)
+    if isinstance(what, Joint):
+        return what.inside_volume
+    raise broken("must be a joint or a System", typed(what), "make one, say HPipe(…)").named("what")

@@ -17,21 +17,11 @@ from exhaust.job.sections import (
     RunBend,
     run_keys,
 )
-from exhaust.stock import Bend, Tube
+from exhaust.stock import Bend, Tube, alike
 from exhaust.system import Cone, GraphError, Inlet, Merge, Part, Run, Sensor, System
 
 PLACES = {"part": Part, "cone": Cone, "merge": Merge}
 LISTS = ("run", "inlet", *PLACES, "sensor")  # sections written [[ ]], once for each
-
-
-def alike(one: Tube, other: Tube) -> bool:
-    """Return whether two tubes are the same metal to a micrometre, however they were typed.
-
-    >>> alike(Tube(od="3 in", wall="16 ga"), Tube(od="76.2 mm", wall="1.651 mm"))
-    True
-    """
-    near = abs(one.od - other.od) < 1e-6 and abs(one.wall - other.wall) < 1e-6
-    return near and one.material == other.material
 
 
 def read_system(reader: Reader, tube: Tube | None) -> System | None:

@@ -13,11 +13,11 @@ from exhaust.errors import JobError, broken, nearest
 from exhaust.job.crossed import crossed
 from exhaust.job.description import About, Job
 from exhaust.job.keys import Key, attempt, some_of
-from exhaust.job.layout import LISTS, alike, read_system
+from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
 from exhaust.job.sections import shelf_tube
 from exhaust.job.text import parsed, text_of
-from exhaust.stock import Saw, Tube
+from exhaust.stock import Saw, Tube, alike
 from exhaust.tables import shipped
 
 SCHEMA = 1

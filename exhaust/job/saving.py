@@ -12,10 +12,9 @@ from exhaust import show
 from exhaust.errors import ExhaustError
 from exhaust.job.description import Job
 from exhaust.job.files import write_new
-from exhaust.job.layout import alike
 from exhaust.job.reading import read_job
 from exhaust.job.text import with_comments
-from exhaust.stock import INCH, MILLIMETRE, Tube
+from exhaust.stock import INCH, MILLIMETRE, Tube, alike
 from exhaust.system import Cone
 from exhaust.units import SI, length
 

@@ -37,6 +37,9 @@ KINDS: dict[str, tuple[str, Style, Style]] = {
     "run": ("m", Style("ft", 0.3048, 1), Style("m", 1.0, 2)),
     "area": ("m^2", Style("in²", _IN**2, 2), Style("cm²", 1e-4, 1)),
     "volume": ("m^3", Style("in³", _IN**3, 1), Style("L", 1e-3, 2)),
+    "gas": ("m^3", Style("ft³", 0.3048**3, 1), Style("L", 1e-3, 0)),
+    "gas_flow": ("m^3/s", Style("cfh", 0.3048**3 / 3600, 0), Style("L/min", 1e-3 / 60, 1)),
+    "duration": ("s", Style("min", 60.0, 1), Style("min", 60.0, 1)),
     "angle": ("rad", Style("°", math.pi / 180, 1), Style("°", math.pi / 180, 1)),
     "pressure": ("Pa", Style("psi", _PSI, 2), Style("kPa", 1e3, 1)),
     "pressure_per_length": (
@@ -59,6 +62,7 @@ KINDS: dict[str, tuple[str, Style, Style]] = {
     ),
     "density": ("kg/m^3", Style("kg/m³", 1.0, 3), Style("kg/m³", 1.0, 3)),
     "percent": ("", Style("%", 1e-2, 1), Style("%", 1e-2, 1)),
+    "oxygen": ("", Style("%", 1e-2, 3), Style("%", 1e-2, 3)),
     "ratio": ("", Style("", 1.0, 2), Style("", 1.0, 2)),
     "ratio3": ("", Style("", 1.0, 3), Style("", 1.0, 3)),
     "count": ("", Style("", 1.0, 0), Style("", 1.0, 0)),

@@ -58,7 +58,7 @@ def test_bends_are_taken_whole_and_tube_to_length(sheet: CutSheet) -> None:
         stock = part.blank.stock
         if isinstance(stock, Bend):
             assert part.blank.length == stock.centreline_length
-            assert part.blank.name.startswith("90° bend, 3 in x 16 ga, clr 4.500 in")
+            assert part.blank.name.startswith("90° bend, 3 in x 16 ga, clr 4.5 in")
         else:
             assert part.blank.name == "tube 3 in x 16 ga"
 
