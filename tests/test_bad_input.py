@@ -25,16 +25,19 @@ from exhaust import (
     Inlet,
     Limits,
     Merge,
+    Offcut,
     OperatingPoint,
     ParallelToSplayedX,
     ParallelX,
     Part,
+    PurgeGas,
     Room,
     Run,
     Saw,
     Sensor,
     SplayedX,
     SplitJoint,
+    Stock,
     System,
     Tube,
     YMerge,
@@ -45,6 +48,7 @@ from exhaust import (
     exhaust_flow,
     flow_through,
     joints_that_fit,
+    stock_plan,
 )
 from exhaust.describe import Description, argument_name, dimension_of
 
@@ -95,6 +99,8 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "gas_temperature": "800 degC",
         "gas_temperature_at": "collector",
     },
+    Offcut: {"tube": TUBE, "length": "40 in"},
+    PurgeGas: {"flow": "30 cfh", "oxygen": 0.001},
     Room: {"width": "17 in", "height": "6 in", "length": "40 in", "clearance": "1 in"},
     Part: {
         "name": "silencer",
@@ -150,6 +156,14 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "places": (),
         "sensors": (Sensor(name="lambda", run="tail", distance="10 in"),),
     },
+    Stock: {
+        "lengths": ("10 ft", "20 ft"),
+        "trim": "5 mm",
+        "bend_angles": ("90 deg", "180 deg"),
+        "on_hand": (BEND, Offcut(TUBE, length="40 in")),
+        "price_per_length": "4.20 /ft",
+        "price_per_bend": 18.0,
+    },
     SplitJoint: {"kind": "V-band", "length": "1.5 in", "gap": "0.1 in"},
     Tube: {"od": "3 in", "wall": "16 ga", "material": "304"},
     YMerge: {
@@ -189,6 +203,7 @@ OUT_OF_RANGE = {
     "power": ("-1 kW", "0 kW"),
     "volume": ("-1 L", "0 L", "1e9 L"),
     "volume_flow": ("-1 cfm", "0 cfm"),
+    "price_per_length": ("0 /ft", "-1 /m"),
     "fuel_per_energy": ("0 g/kWh", "-1 g/kWh", "1e9 g/kWh"),
 }
 ANY_LENGTH_WILL_DO = {"height_capacity", "width_capacity", "clamp_length", "largest_od"}
@@ -341,6 +356,12 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
     },
     joints_that_fit: {"room": Room(**GOOD[Room]), "joints": [X]},
     cut_sheet: {"joint": X, "saw": Saw(kerf="1.1 mm")},
+    stock_plan: {
+        "system": SYSTEM,
+        "saw": Saw(kerf="1.1 mm"),
+        "stock": Stock(),
+        "gas": PurgeGas(),
+    },
 }
 
 

@@ -171,6 +171,7 @@ def _of_length(stock: Tube | Bend, length: float) -> str:
 def cuts_words(one: Opened) -> str:
     """Return the cuts of a tube or a bend in order: lengths of tube, angles of a run's bends.
 
+    >>> from exhaust.cutmath.opened import Cut
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> cuts_words(Opened(tube, 6.0, (Cut("A", 1.0), Cut("A", 1.0), Cut("1a", 0.5)), 3.49, False))
     '2 x A 39.370, 1a 19.685'
