@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from exhaust.choices import flow_through as flow_through
     from exhaust.choices import joints_that_fit as joints_that_fit
     from exhaust.cutmath import cut_sheet as cut_sheet
+    from exhaust.cutmath.as_measured import as_measured as as_measured
+    from exhaust.cutmath.measured import Measured as Measured
     from exhaust.cutmath.ordinates import ordinates as ordinates
     from exhaust.cutmath.rework import rework as rework
     from exhaust.cutmath.stock_plan import stock_plan as stock_plan
@@ -61,6 +63,7 @@ _HOMES = {
     "HPipe": "exhaust.joints",
     "Inlet": "exhaust.system",
     "Limits": "exhaust.choices",
+    "Measured": "exhaust.cutmath.measured",
     "Merge": "exhaust.system",
     "Offcut": "exhaust.cutmath.supply",
     "OperatingPoint": "exhaust.engine",
@@ -78,6 +81,7 @@ _HOMES = {
     "System": "exhaust.system",
     "Tube": "exhaust.stock",
     "YMerge": "exhaust.joints",
+    "as_measured": "exhaust.cutmath.as_measured",
     "compare_merges": "exhaust.choices",
     "compare_speeds": "exhaust.choices",
     "compare_tubes": "exhaust.choices",

@@ -24,6 +24,7 @@ from exhaust import (
     HPipe,
     Inlet,
     Limits,
+    Measured,
     Merge,
     Offcut,
     OperatingPoint,
@@ -41,6 +42,7 @@ from exhaust import (
     System,
     Tube,
     YMerge,
+    as_measured,
     compare_merges,
     compare_speeds,
     compare_tubes,
@@ -85,6 +87,22 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "worth_having": 0.01,
         "largest_od": "4 in",
         "largest_back_pressure_gauge": "4 psi",
+    },
+    Measured: {
+        "od_heel_to_throat": "2.99 in",
+        "od_side_to_side": "3.02 in",
+        "wall": "16 ga",
+        "heel_wall": "0.052 in",
+        "bend_angle": "91 deg",
+        "return_angle": "90 deg",
+        "tangent": "1 in",
+        "return_tangent": "1 in",
+        "opening_length": "6 in",
+        "opening_height": "2.7 in",
+        "mitre_opening": "3.3 in",
+        "exit_mitre_opening": "3.3 in",
+        "halved_opening": "4.3 in",
+        "kerf": "0.045 in",
     },
     Merge: {"name": "collector", "angle": "10 deg"},
     OperatingPoint: {
@@ -362,6 +380,7 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "stock": Stock(),
         "gas": PurgeGas(),
     },
+    as_measured: {"joint": X, "saw": Saw(kerf="1.1 mm"), "measured": Measured()},
 }
 
 

@@ -18,13 +18,14 @@ from exhaust.stock import Saw, material
 from exhaust.tables import cautions
 
 
-def cut_sheet(x: ParallelToSplayedX, saw: Saw) -> CutSheet:
+def cut_sheet(x: ParallelToSplayedX, saw: Saw, sawn: bool = False) -> CutSheet:
     """Return the cut sheet of half a parallel X with splayed legs.
 
-    `joint` of the sheet has its legs at the nearest mitre that the dial can show. Raises
+    `joint` of the sheet has its legs at the nearest mitre that the dial can show; of mitres that
+    are `sawn` already it is `x` itself. Raises
     `ExhaustError` when the dial is too coarse or the kerf as deep as a cut.
     """
-    made = settable(x, saw)
+    made = x if sawn else settable(x, saw)
     work = work_on(made.parallel, saw)
     parallel = parallel_x.cut_sheet(made.parallel, saw)
     return CutSheet(

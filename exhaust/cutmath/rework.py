@@ -8,11 +8,11 @@ from exhaust import units
 from exhaust.cutmath import rework_h
 from exhaust.cutmath.mending import mended
 from exhaust.cutmath.rework_result import Cut, Rework
-from exhaust.cutmath.sawn import WAYS, Named, SawnPiece, reading, sawn_pieces
+from exhaust.cutmath.sawn import WAYS, Named, a_joint, checked, sawn_pieces
 from exhaust.describe import require
-from exhaust.errors import RuleError, broken, typed
-from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
-from exhaust.joints.parallel_x_rules import Asked, in_unit_of, text, the_one_given
+from exhaust.errors import RuleError, broken
+from exhaust.joints import HPipe, Joint
+from exhaust.joints.parallel_x_rules import the_one_given
 from exhaust.show import listed
 from exhaust.stock import Saw
 
@@ -20,12 +20,6 @@ if TYPE_CHECKING:
     import pint
 
     Length = str | float | pint.Quantity[Any] | None
-
-USE = {
-    "opening_length": "an opening grows with the cut and ends where the tube does",
-    "opening_height": "measure across the middle of the opening",
-    "kept": "measure from the throat or the outer edge to the cut face",
-}
 
 
 def rework(
@@ -67,12 +61,6 @@ def rework(
     return mended(joint, saw, Cut.of(named, asked))
 
 
-def a_joint(joint: object) -> None:
-    """Refuse what is no joint."""
-    if not isinstance(joint, (ParallelX, SplayedX, ParallelToSplayedX, YMerge, HPipe)):
-        raise broken("must be a joint", typed(joint), "for example ParallelX(…)").named("joint")
-
-
 def _length(name: str, size: Length) -> float | None:
     if size is None:
         return None
@@ -93,19 +81,3 @@ def chosen(pieces: tuple[Named, ...], mark: str | None) -> Named:
     raise broken("is not the mark of a piece that is sliced", repr(mark), f"here: {marks}").named(
         "piece"
     )
-
-
-def checked(piece: SawnPiece, asked: Asked) -> None:
-    """Refuse a measure that no cut through the piece can leave."""
-    least, most = sorted((piece.size(asked.name, 0.0), piece.size(asked.name, 1.0)))
-    if asked.name == "opening_height":
-        least, most = 0.0, 2.0 * piece.radius
-        if most - reading(most) <= asked.value <= most + reading(most):
-            rule = "is as high as the tube, give or take the reading, and says no more"
-            raise broken(rule, text(asked.value), "measure the opening_length instead").named(
-                asked.name
-            )
-    if not least < asked.value < most:
-        low, high = (in_unit_of(asked.value, size) for size in (max(least, 0.0), most))
-        rule = f"must be between {low} and {high} on this piece"
-        raise broken(rule, text(asked.value), USE[asked.name]).named(asked.name)

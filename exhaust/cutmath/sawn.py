@@ -7,17 +7,25 @@ from typing import NamedTuple
 
 import attrs
 
+from exhaust.errors import broken, typed
 from exhaust.geometry.elbow import SlicedElbow
 from exhaust.geometry.shown import leg_offset_shown, offset_shown, plane_shown, tip_distance
 from exhaust.geometry.splayed import MitredLeg
-from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
+from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.joints.bent_end import BentEnd
+from exhaust.joints.parallel_x_rules import Asked, in_unit_of, text
 from exhaust.stock import Saw
 
 WAYS = ("opening_length", "opening_height", "kept")
 SAME = 1e-9  # of a cutback; far below what a shop can measure
+USE = {
+    "opening_length": "an opening grows with the cut and ends where the tube does",
+    "opening_height": "measure across the middle of the opening",
+    "kept": "measure from the throat or the outer edge to the cut face",
+}
 CALIPER = 150e-3  # longest that the usual caliper opens; common practice, no source [m]
 READING = 0.25e-3  # how well a caliper reads a sawn edge; common practice, no source [m]
+ON_EDGE = "a sawn edge is read to 0.25 mm, a long one to 0.5 mm (common practice, no source)"
 RULE = 0.5e-3  # how well a rule does, or a caliper in two goes; common practice, no source [m]
 
 
@@ -28,6 +36,12 @@ def reading(size: float) -> float:
     (0.00025, 0.0005)
     """
     return READING if size <= CALIPER else RULE
+
+
+def a_joint(joint: object) -> None:
+    """Refuse what is no joint."""
+    if not isinstance(joint, (ParallelX, SplayedX, ParallelToSplayedX, YMerge, HPipe)):
+        raise broken("must be a joint", typed(joint), "for example ParallelX(…)").named("joint")
 
 
 class SawnPiece:
@@ -212,6 +226,22 @@ class LegPiece(SawnPiece):
         """Return the share that a run-out of `length` [m] shows."""
         offset = leg_offset_shown(self.radius, self.leg.angle, length)
         return (1.0 - offset / self.radius) / 2.0
+
+
+def checked(piece: SawnPiece, asked: Asked) -> None:
+    """Refuse a measure that no cut through the piece can leave."""
+    least, most = sorted((piece.size(asked.name, 0.0), piece.size(asked.name, 1.0)))
+    if asked.name == "opening_height":
+        least, most = 0.0, 2.0 * piece.radius
+        if most - reading(most) <= asked.value <= most + reading(most):
+            rule = "is as high as the tube, give or take the reading, and says no more"
+            raise broken(rule, text(asked.value), "measure the opening_length instead").named(
+                asked.name
+            )
+    if not least < asked.value < most:
+        low, high = (in_unit_of(asked.value, size) for size in (max(least, 0.0), most))
+        rule = f"must be between {low} and {high} on this piece"
+        raise broken(rule, text(asked.value), USE[asked.name]).named(asked.name)
 
 
 class Named(NamedTuple):

@@ -27,13 +27,14 @@ ALIKE = 1e-6  # sizes closer than this are the same at the bench [m]
 ONE_ANGLE = 1e-9  # two legs closer in angle than this are cut alike [rad]
 
 
-def cut_sheet(x: SplayedX, saw: Saw) -> CutSheet:
+def cut_sheet(x: SplayedX, saw: Saw, sawn: bool = False) -> CutSheet:
     """Return the cut sheet of a splayed X, for the nearest angles that the dial can show.
 
-    `joint` of the sheet is the one that these angles make. Raises `ExhaustError` when the dial is
+    `joint` of the sheet is the one that these angles make; of mitres that are `sawn` already it is
+    `x` itself. Raises `ExhaustError` when the dial is
     too coarse or the kerf as wide as the cut.
     """
-    made = settable(x, saw)
+    made = x if sawn else settable(x, saw)
     return CutSheet(
         joint=made,
         saw=saw,
