@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from exhaust.cutmath import parallel_to_splayed, parallel_x, splayed_x, y_merge
+from exhaust.cutmath import h_pipe, parallel_to_splayed, parallel_x, splayed_x, y_merge
 from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step
 from exhaust.describe import require
-from exhaust.errors import broken
 from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.stock import Saw
 
@@ -33,9 +32,7 @@ def cut_sheet(joint: Joint, saw: Saw) -> CutSheet:
     if isinstance(joint, YMerge):
         return y_merge.cut_sheet(joint, saw)
     if isinstance(joint, HPipe):
-        rule = "is an H pipe, which has no cut sheet yet"
-        remedy = "save_templates writes its notches and holes at 1:1"
-        raise broken(rule, None, remedy).named("joint")
+        return h_pipe.cut_sheet(joint, saw)
     require(joint, ParallelX, "joint")
     assert isinstance(joint, ParallelX)
     return parallel_x.cut_sheet(joint, saw)

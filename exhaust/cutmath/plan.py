@@ -1,10 +1,10 @@
-"""The finished parallel X in plan and section, to scale."""
+"""A finished joint in plan and section, to scale; the parallel X's own drawings."""
 
 from __future__ import annotations
 
 import numpy as np
 
-from exhaust.cutmath import parallel_to_splayed_poses, splayed_x_plan, y_merge_plan
+from exhaust.cutmath import h_pipe_plan, parallel_to_splayed_poses, splayed_x_plan, y_merge_plan
 from exhaust.cutmath.plan_legs import Leg, leg_shapes
 from exhaust.cutmath.pose import (
     BendView,
@@ -17,7 +17,7 @@ from exhaust.cutmath.pose import (
     halves_of_ring,
 )
 from exhaust.describe import require
-from exhaust.joints import Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
+from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 
 
 def plan(x: Joint) -> tuple[Pose, Pose]:
@@ -34,6 +34,8 @@ def plan(x: Joint) -> tuple[Pose, Pose]:
         return splayed_x_plan.plan(x)
     if isinstance(x, YMerge):
         return y_merge_plan.plan(x)
+    if isinstance(x, HPipe):
+        return h_pipe_plan.plan(x)
     if isinstance(x, ParallelToSplayedX):
         return parallel_to_splayed_poses.plan(x)
     require(x, ParallelX, "joint")

@@ -8,7 +8,7 @@ from exhaust.cutmath import splayed_x_poses as poses
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.dial import dialled
 from exhaust.geometry import mitre, splayed
-from exhaust.joints import ParallelToSplayedX, SplayedX
+from exhaust.joints import Joint, ParallelToSplayedX, SplayedX
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.show import Fact, cut_length, quantity
 from exhaust.stock import DEGREE, Saw, Tube, material
@@ -173,14 +173,18 @@ def long_cut(end: MitredEnd, label: str, saw: Saw) -> Step:
 
 
 def weld(x: SplayedX | ParallelToSplayedX) -> Step:
-    """Return the welds, with their lengths and filler."""
-    settings = [Fact(f"{seam.count} x {seam.name}", seam.length, "cut") for seam in x.seams]
-    settings += [
-        Fact("Weld in all", x.weld_length, "run"),
-        Fact("Filler", material(x.tube.material).filler, "text"),
-    ]
+    """Return the welds of a joint of legs."""
     words = (
         "Purge inside until a meter reads the oxygen wanted; four volume changes are a start, not "
         "a proof. Weld in short runs, opposite sides in turn, the feather tips last and cold."
     )
-    return Step("Weld", "all", words, tuple(settings))
+    return Step("Weld", "all", words, tuple(welds(x)))
+
+
+def welds(x: Joint) -> list[Fact]:
+    """Return the welds of a joint, with their lengths and filler."""
+    return [
+        *(Fact(f"{seam.count} x {seam.name}", seam.length, "cut") for seam in x.seams),
+        Fact("Weld in all", x.weld_length, "run"),
+        Fact("Filler", material(x.tube.material).filler, "text"),
+    ]

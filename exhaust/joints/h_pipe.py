@@ -157,7 +157,7 @@ class HPipe(Balanced, Crossover, Description):
         [0.0, 0.0, 2.87, 0.0, 0.0]
         """
         opening = self.saddles[0].opening
-        middle = self.centreline_length / 2.0 + self._frame.crossing(self._spacing)
+        middle, _ = self.crossings
         low, high = (middle + y for y in saddle.span_on_primary(opening))
         beside = max(odd(stations) // 8, 1)
         inside = stations - 2 * beside
@@ -178,6 +178,11 @@ class HPipe(Balanced, Crossover, Description):
     def between(self) -> Between:
         """The balance tube as `geometry` has it: axis to axis, a saddle at each end."""
         return self._frame.between(float(self._spacing))
+
+    @property
+    def crossings(self) -> tuple[float, float]:
+        """Where the balance tube's axis meets each primary's, from its entry end [m]."""
+        return self._frame.crossings(self._spacing)
 
     # Where the tubes come out
 

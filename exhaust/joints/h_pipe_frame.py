@@ -75,9 +75,10 @@ class Frame:
         """Return the balance tube at a spacing [m]."""
         return self.unit._replace(length=self.unit.length * spacing)
 
-    def crossing(self, spacing: float) -> float:
-        """Return where the axes cross along the first primary, from its middle [m]."""
-        return self.edges[1][0] * spacing
+    def crossings(self, spacing: float) -> tuple[float, float]:
+        """Return where the axes cross along each primary, from its entry end [m]."""
+        middle = self.length(spacing) / 2.0
+        return middle + self.edges[1][0] * spacing, middle + self.edges[3][0] * spacing
 
     def least_length(self, spacing: float) -> float:
         """Return the least length of the primaries that carries both footprints [m]."""

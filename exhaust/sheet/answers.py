@@ -19,16 +19,23 @@ from exhaust.choices import (
 from exhaust.cutmath import CutSheet, cut_sheet
 from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.job import Job
-from exhaust.joints import ParallelToSplayedX, ParallelX, SplayedX, YMerge
+from exhaust.joints import HPipe, ParallelToSplayedX, ParallelX, SplayedX, YMerge
+from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.parallel_to_splayed_numbers import ParallelToSplayedNumbers
 from exhaust.joints.splayed_numbers import SplayedNumbers
 from exhaust.joints.y_merge_numbers import YMergeNumbers
 from exhaust.show import Result
 
-Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers | YMergeNumbers
+Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers | YMergeNumbers | HPipeNumbers
 
-SAWN = (ParallelX, SplayedX, ParallelToSplayedX, YMerge)  # joints with a cut sheet and drawings
+SAWN = (
+    ParallelX,
+    SplayedX,
+    ParallelToSplayedX,
+    YMerge,
+    HPipe,
+)  # joints with a cut sheet and drawings
 
 
 class Answers:
