@@ -9,6 +9,7 @@ from exhaust import plots, show, tables
 from exhaust.choices.ports import sensor_warnings
 from exhaust.cutmath import Step
 from exhaust.job import Job
+from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.y_merge_numbers import YMergeNumbers
 from exhaust.sheet.answers import SAWN, Answers
@@ -124,7 +125,7 @@ def warnings(answers: Answers) -> list[str]:
 
 
 def headlines(answers: Answers) -> tuple[Fact, ...]:
-    """Return the answers of the job, a line each: the tube, the merge, the saw stop."""
+    """Return the answers of the job, a line each: the tube, the merge, what to saw."""
     job, tubes, merges = answers.job, answers.tubes, answers.merges
     cost = tubes.chosen.power_cost
     band = show.spread(cost.low, cost.high, "percent", job.units)
@@ -136,6 +137,9 @@ def headlines(answers: Answers) -> tuple[Fact, ...]:
     if isinstance(answers.joint, (JointNumbers, YMergeNumbers)):
         note = "from the stop, touching the heel, to the kept side of the blade"
         found.append(Fact("Saw stop", answers.joint.joint.cut_depth, "cut", note))
+    if isinstance(answers.joint, HPipeNumbers):
+        note = "long point to long point; what is left for the grinder is on the cut sheet"
+        found.append(Fact("Balance tube", answers.joint.joint.blank_length, "cut", note))
     return tuple(found)
 
 
@@ -224,17 +228,14 @@ def joint_page(answers: Answers, figures: Figures) -> Page:
     """Return what the joint measures and what it leaves open for the gas."""
     joint = answers.joint
     assert joint is not None
-    return Page(
-        joint.title,
-        [
-            figures.drawings(plots.joint_plan(joint.joint)),
-            Heading("What it measures"),
-            Facts(joint.dimensions()),
-            Heading("What the gas sees"),
-            Facts(joint.openings()),
-        ],
-        fresh=True,
-    )
+    blocks: list[Block] = [figures.drawings(plots.joint_plan(joint.joint))]
+    if isinstance(joint, HPipeNumbers):
+        blocks += [Heading("The balance tube"), Facts(joint.balance_tube())]
+    blocks += [
+        *(Heading("What it measures"), Facts(joint.dimensions())),
+        *(Heading("What the gas sees"), Facts(joint.openings())),
+    ]
+    return Page(joint.title, blocks, fresh=True)
 
 
 def cut_page(answers: Answers, figures: Figures) -> Page:
