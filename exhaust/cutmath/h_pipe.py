@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 
-from exhaust.cutmath.cutsheet import CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
 from exhaust.cutmath.dial import dialled
+from exhaust.cutmath.finished import draws_in, finished_table
 from exhaust.cutmath.h_pipe_steps import steps
 from exhaust.cutmath.h_pipe_work import GRIND, SIDES, End, HWork, work_on
-from exhaust.cutmath.parallel_x import SHRINK
-from exhaust.cutmath.splayed_x import finished_table
 from exhaust.geometry import saddle_measures
 from exhaust.geometry.saddle_rough import edge_angle
 from exhaust.joints import HPipe
@@ -41,33 +40,42 @@ def cut_sheet(h: HPipe, saw: Saw) -> CutSheet:
 
 
 def _parts(work: HWork) -> tuple[Part, ...]:
-    h, tube, other = work.h, work.h.tube, work.h.balance_tube
-    plugs = [material(tube.material).density * saddle_measures.plug_volume(e) for e in h.saddles]
-    primary = h.centreline_length * tube.mass_per_length
-    stock, count = f"tube {other.name}", len(work.sawn)
-    balance = h.mass - 2.0 * primary + sum(plugs)
-    found = []
-    if work.alike or count == 1:
-        what = (
-            "balance tube, notched at both ends" if count == 1 else "balance tube, one notched end"
-        )
-        length = h.blank_length if count == 1 else h.pieces[0]
-        found.append(Part("A", what, count, stock, length, balance / count))
-    else:
-        shares = _shares(work)
-        for mark, side, length, share in zip("AB", SIDES, h.pieces, shares, strict=True):
-            what = f"balance tube, {side} piece"
-            found.append(Part(mark, what, 1, stock, length, balance * share))
-    stock = f"tube {tube.name}"
-    marks = work.primary_marks.split()
+    return (*_balance_parts(work), *_primary_parts(work))
+
+
+def _plugs(h: HPipe) -> list[float]:
+    """Mass of metal that each hole takes [kg]."""
+    density = material(h.tube.material).density
+    return [density * saddle_measures.plug_volume(saddle) for saddle in h.saddles]
+
+
+def _balance_parts(work: HWork) -> list[Part]:
+    h, blanks = work.h, [Blank(work.h.balance_tube, length) for length in work.sawn]
+    primaries = 2.0 * h.centreline_length * h.tube.mass_per_length - sum(_plugs(h))
+    mass = h.mass - primaries
+    if h.split is None:
+        what = "balance tube, notched at both ends"
+        return [Part("A", what, 1, blanks[0], h.blank_length, mass)]
     if work.alike:
-        mass = primary - plugs[0]
-        found.append(Part(marks[0], "primary, holed", 2, stock, h.centreline_length, mass))
-        return tuple(found)
-    for mark, side, plug in zip(marks, SIDES, plugs, strict=True):
-        what = f"{side} primary, holed"
-        found.append(Part(mark, what, 1, stock, h.centreline_length, primary - plug))
-    return tuple(found)
+        what = "balance tube, notched at one end"
+        return [Part("A", what, 2, blanks[0], h.pieces[0], mass / 2.0)]
+    rows = zip("AB", SIDES, blanks, h.pieces, _shares(work), strict=True)
+    return [
+        Part(mark, f"balance tube, {side} piece", 1, blank, length, mass * share)
+        for mark, side, blank, length, share in rows
+    ]
+
+
+def _primary_parts(work: HWork) -> list[Part]:
+    h, marks = work.h, work.primary_marks.split()
+    length = h.centreline_length
+    blank, mass, plugs = Blank(h.tube, length), length * h.tube.mass_per_length, _plugs(h)
+    if work.alike:
+        return [Part(marks[0], "primary, holed", 2, blank, length, mass - plugs[0])]
+    return [
+        Part(mark, f"{side} primary, holed", 1, blank, length, mass - plug)
+        for mark, side, plug in zip(marks, SIDES, plugs, strict=True)
+    ]
 
 
 def _shares(work: HWork) -> tuple[float, float]:
@@ -157,7 +165,6 @@ def _assumptions(work: HWork) -> tuple[str, ...]:
         f"Sawn edges stay {cut_length(GRIND)} clear of the finished edge, for the grinder (common "
         "practice).",
         f"The dial moves in steps of {step:.4g}°; each flat cut is at the mark that leaves least "
-        "to grind, so a degree off costs grinding and spoils nothing.",
-        f"Each welded joint draws in {cut_length(SHRINK[0])} to {cut_length(SHRINK[1])} (common "
-        "practice).",
+        "to grind, and the finished edge does not hang on it.",
+        draws_in(),
     )

@@ -6,7 +6,18 @@ import math
 
 import pytest
 
-from exhaust import Bend, ParallelToSplayedX, ParallelX, Saw, SplayedX, Tube, YMerge, cut_sheet
+from exhaust import (
+    Bend,
+    HPipe,
+    ParallelToSplayedX,
+    ParallelX,
+    Saw,
+    SplayedX,
+    SplitJoint,
+    Tube,
+    YMerge,
+    cut_sheet,
+)
 from exhaust.cutmath import CutSheet
 from exhaust.joints import Joint
 from exhaust.stock import INCH
@@ -27,6 +38,14 @@ JOINTS: dict[str, Joint] = {
         ENDED, cutback=0.28, included_angle="60 deg", leg_length="9 in", legs="butted"
     ),
     "merge": YMerge(ENDED, spacing="12 in", outlet_straight="4 in"),
+    "balance": HPipe(TUBE, spacing="12 in", angle="70 deg"),
+    "balance split": HPipe(
+        TUBE,
+        spacing="14 in",
+        angle="80 deg",
+        splay="10 deg",
+        split=SplitJoint(kind="flange", length="2 in", gap="1/8 in"),
+    ),
 }
 
 
@@ -73,7 +92,7 @@ def test_bends_of_each_joint_counted_by_hand() -> None:
     found = {name: bends(name) for name in JOINTS}
     assert found == {
         **{"bare bends": 4, "straight ends": 4, "trimmed": 4},
-        **{"splayed": 0, "half": 3, "butted": 3, "merge": 2},
+        **{"splayed": 0, "half": 3, "butted": 3, "merge": 2, "balance": 0, "balance split": 0},
     }
 
 
