@@ -178,14 +178,13 @@ def work_on(h: HPipe, saw: Saw) -> HWork:
 def _end(side: int, saddle: Saddle, saw: Saw) -> End:
     """Return an end; a cut goes past the dial, on a wedge, only where that saves real grinding."""
     square = span_on_tube(saddle.outside)[0] - GRIND
-    dial, wedged = (
-        flat_cuts(saddle, marks(saw, largest), square, GRIND)
-        for largest in (float(saw.largest_angle), max(STEEPEST, saw.largest_angle))
-    )
-    first, second = (
-        past if plain.left - past.left > SAVED else plain
-        for plain, past in zip(dial, wedged, strict=True)
-    )
+    first, second = flat_cuts(saddle, marks(saw, float(saw.largest_angle)), square, GRIND)
+    if max(first.left, second.left) - GRIND > SAVED:
+        past = flat_cuts(saddle, marks(saw, max(STEEPEST, saw.largest_angle)), square, GRIND)
+        first, second = (
+            steep if plain.left - steep.left > SAVED else plain
+            for plain, steep in zip((first, second), past, strict=True)
+        )
     return End(side, saddle, square, (first, second), float(saw.kerf))
 
 

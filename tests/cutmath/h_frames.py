@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from wrapped import Array
 
-from exhaust import HPipe, Saw, SplitJoint, Tube
+from exhaust import HPipe, Saw, SplitJoint, Tube, cut_sheet
 from exhaust.cutmath import CutSheet, Step
 from exhaust.show import Fact
 
@@ -42,6 +43,12 @@ HS = {
 CLOCK = np.linspace(-math.pi, math.pi, 7201)
 LINES = {"top": 90.0, "bottom": -90.0, "exit side": 0.0, "entry side": 180.0}
 Z = np.array([0.0, 0.0, 1.0])
+
+
+@lru_cache(maxsize=64)
+def sheet_of(h: HPipe, saw: Saw) -> CutSheet:
+    """The cut sheet, made once for all the tests that look at it."""
+    return cut_sheet(h, saw)
 
 
 def named(facts: tuple[Fact, ...], name: str) -> float:

@@ -21,20 +21,21 @@ from h_frames import (
     WIDE,
     Frame,
     named,
+    sheet_of,
     step,
 )
 
-from exhaust import ExhaustError, HPipe, Tube, cut_sheet
+from exhaust import ExhaustError, HPipe, Tube
 from exhaust.cutmath.plan import plan
 
 
 def test_equal_tubes_take_the_mitres_that_are_the_saddle() -> None:
     """Exact: 45 both ways where square; 60 and 30 for 60 deg; a millimetre left to grind."""
-    rough = step(cut_sheet(EQUAL, SAW), "Rough")
+    rough = step(sheet_of(EQUAL, SAW), "Rough")
     assert math.degrees(named(rough.settings, "Both sides: blade")) == pytest.approx(45.0)
     assert named(rough.settings, "Both sides: sawn end") == pytest.approx(31.75 * MM)
     assert named(rough.checks, "Both sides: left") == pytest.approx(GRIND)
-    skew = step(cut_sheet(EQUAL.with_(angle="60 deg"), SAW.with_(largest_angle="60 deg")), "Rough")
+    skew = step(sheet_of(EQUAL.with_(angle="60 deg"), SAW.with_(largest_angle="60 deg")), "Rough")
     assert math.degrees(named(skew.settings, "Exit side: blade")) == pytest.approx(60.0)
     assert math.degrees(named(skew.settings, "Entry side: blade")) == pytest.approx(30.0)
 
@@ -43,7 +44,7 @@ def test_equal_tubes_take_the_mitres_that_are_the_saddle() -> None:
 @pytest.mark.parametrize("name", HS)
 def test_every_flat_cut_is_on_a_mark_of_the_dial(name: str, degrees: str) -> None:
     saw = SAW.with_(angle_step=degrees)
-    for fact in cut_sheet(HS[name], saw).facts():
+    for fact in sheet_of(HS[name], saw).facts():
         if "from square" in fact.name:
             assert isinstance(fact.value, float)
             steps = fact.value / saw.angle_step
@@ -54,7 +55,7 @@ def test_every_flat_cut_is_on_a_mark_of_the_dial(name: str, degrees: str) -> Non
 def test_a_coarser_dial_leaves_more_and_spoils_nothing() -> None:
     """Invariant: what is left never grows with finer marks; never less than the allowance."""
     left = [
-        named(step(cut_sheet(SQUARE, SAW.with_(angle_step=s)), "Rough").checks, "Both sides: left")
+        named(step(sheet_of(SQUARE, SAW.with_(angle_step=s)), "Rough").checks, "Both sides: left")
         for s in ("0.5 deg", "1 deg", "10 deg")
     ]
     assert (
@@ -65,44 +66,44 @@ def test_a_coarser_dial_leaves_more_and_spoils_nothing() -> None:
 def test_a_cut_past_the_dial_gets_a_wedge_where_that_saves_grinding() -> None:
     """Exact: equal tubes at 45 deg want 67.5 deg: 45 on the dial and 22.5 in the wedge."""
     h = EQUAL.with_(angle="45 deg")
-    sheet = cut_sheet(h, SAW)
+    sheet = sheet_of(h, SAW)
     rough = step(sheet, "Rough").settings
     assert math.degrees(named(rough, "Exit side: blade")) == pytest.approx(45.0)
     assert math.degrees(named(rough, "Exit side: wedge")) == pytest.approx(22.5)
     assert any("past the dial" in line for line in sheet.warnings)
-    assert not any("past the dial" in line for line in cut_sheet(SKEW, SAW).warnings)
+    assert not any("past the dial" in line for line in sheet_of(SKEW, SAW).warnings)
 
 
 def test_a_notch_too_shallow_to_rough_out_is_ground_whole() -> None:
     h = HPipe(WIDE, balance_tube=Tube(od="20 mm", wall="1.5 mm"), spacing="230 mm")
-    assert "Rough out the notches" not in [each.title for each in cut_sheet(h, SAW).steps]
+    assert "Rough out the notches" not in [each.title for each in sheet_of(h, SAW).steps]
 
 
 def test_what_the_saw_cannot_hold_or_take_is_said() -> None:
-    low = cut_sheet(SQUARE, SAW.with_(height_capacity="2 in")).warnings
+    low = sheet_of(SQUARE, SAW.with_(height_capacity="2 in")).warnings
     assert any("A primary needs 2.500 in" in line and "of height" in line for line in low)
     assert not any("The balance tube needs" in line for line in low)
     narrow = SAW.with_(kind="horizontal", height_capacity="4 in", width_capacity="2.6 in")
-    tight = cut_sheet(EQUAL, narrow).warnings
+    tight = sheet_of(EQUAL, narrow).warnings
     assert any("The flat cut on the exit side needs" in line for line in tight)
-    short = cut_sheet(SQUARE, SAW.with_(clamp_length="5 in")).warnings
+    short = sheet_of(SQUARE, SAW.with_(clamp_length="5 in")).warnings
     assert any("less than the vice holds" in line for line in short)
-    assert cut_sheet(SQUARE, SAW).warnings == ()
+    assert sheet_of(SQUARE, SAW).warnings == ()
 
 
 def test_a_tube_past_the_side_is_refused_and_a_flush_one_is_a_feather() -> None:
     """Trap 13: r + |e| > A has no saddle; equal tubes come to nothing at the long points."""
     with pytest.raises(ExhaustError, match="past the side"):
         OFFSET.with_(offset="13 mm")
-    assert any("drawn out to an edge of 0.0°" in line for line in cut_sheet(EQUAL, SAW).warnings)
+    assert any("drawn out to an edge of 0.0°" in line for line in sheet_of(EQUAL, SAW).warnings)
     near = HPipe(TUBE, balance_tube=Tube(od="61 mm", wall="1.651 mm"), spacing="180 mm")
     sharp = math.degrees(math.acos(61 / 63.5))
-    assert any(f"an edge of {sharp:.1f}°" in line for line in cut_sheet(near, SAW).warnings)
-    assert not any("edge of" in line for line in cut_sheet(SQUARE, SAW).warnings)
+    assert any(f"an edge of {sharp:.1f}°" in line for line in sheet_of(near, SAW).warnings)
+    assert not any("edge of" in line for line in sheet_of(SQUARE, SAW).warnings)
 
 
 def test_the_kerf_falls_in_the_stock() -> None:
-    sawn = step(cut_sheet(SPLIT, SAW), "Saw the balance tube")
+    sawn = step(sheet_of(SPLIT, SAW), "Saw the balance tube")
     piece = named(sawn.settings, "Stop")
     assert named(sawn.settings, "Tube from stock") == pytest.approx(2 * (piece + 1.1 * MM))
     assert 2 * (piece - GRIND) + 3.0 * MM == pytest.approx(SQUARE.blank_length, abs=NANOMETRE)
@@ -130,7 +131,7 @@ def test_the_plan_is_the_joint_from_above(name: str) -> None:
 @pytest.mark.parametrize("name", HS)
 def test_the_roughed_end_is_drawn_to_scale(name: str) -> None:
     """Independent: blade and settings agree; the finished edge is inside what is kept."""
-    sheet = cut_sheet(HS[name], SAW)
+    sheet = sheet_of(HS[name], SAW)
     rough = step(sheet, "Rough")
     depths = [float(f.value) for f in rough.settings if "sawn end to the blade" in f.name]  # type: ignore[arg-type]
     drawn = [measure.value for pose in rough.poses for measure in pose.measures]
@@ -145,7 +146,7 @@ def test_the_roughed_end_is_drawn_to_scale(name: str) -> None:
 def test_every_pose_draws_its_own_measures() -> None:
     """A dimension line is as long as what it reads."""
     for h in HS.values():
-        for pose in (*cut_sheet(h, SAW).poses, *plan(h)):
+        for pose in (*sheet_of(h, SAW).poses, *plan(h)):
             for measure in pose.measures:
                 path = measure.path
                 long = np.linalg.norm(np.diff(path, axis=0), axis=1).sum()
