@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from attrs import evolve
 
-from exhaust import Bend, ParallelToSplayedX, SplayedX
+from exhaust import Bend, HPipe, ParallelToSplayedX, SplayedX, SplitJoint
 from exhaust.job import load_job
 from exhaust.sheet.answers import Answers
 from exhaust.sheet.blocks import Drawing, Group
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from exhaust.joints import Joint
 
 
-@pytest.fixture(params=["splayed", "half parallel"])
+@pytest.fixture(params=["splayed", "half parallel", "H", "split H"])
 def answers(request: pytest.FixtureRequest) -> Answers:
     job = load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
     angle = "45 deg"
@@ -26,6 +26,10 @@ def answers(request: pytest.FixtureRequest) -> Answers:
     if request.param == "half parallel":
         bend = Bend(job.tube, clr="4.5 in")
         joint = ParallelToSplayedX(bend, cutback=0.3, included_angle=angle, leg_length="10 in")
+    elif request.param.endswith("H"):
+        joint = HPipe(job.tube, spacing="14 in", angle="70 deg")
+        if request.param.startswith("split"):
+            joint = joint.with_(split=SplitJoint(kind="V-band", length="2 in"))
     return Answers(evolve(job, system=job.system.with_(joint=joint)))
 
 
