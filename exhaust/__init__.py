@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from exhaust.choices import Limits as Limits
+    from exhaust.choices import Pulses as Pulses
     from exhaust.choices import Room as Room
     from exhaust.choices import compare_merges as compare_merges
     from exhaust.choices import compare_speeds as compare_speeds
     from exhaust.choices import compare_tubes as compare_tubes
     from exhaust.choices import flow_through as flow_through
     from exhaust.choices import joints_that_fit as joints_that_fit
+    from exhaust.choices import simulate as simulate
     from exhaust.cutmath import cut_sheet as cut_sheet
     from exhaust.cutmath.as_measured import as_measured as as_measured
     from exhaust.cutmath.measured import Measured as Measured
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from exhaust.cutmath.supply import Stock as Stock
     from exhaust.cutmath.templates import templates as templates
     from exhaust.engine import Ambient as Ambient
+    from exhaust.engine import Cam as Cam
     from exhaust.engine import Engine as Engine
     from exhaust.engine import OperatingPoint as OperatingPoint
     from exhaust.engine import exhaust_flow as exhaust_flow
@@ -57,6 +60,7 @@ __version__ = "0.1.0"
 _HOMES = {
     "Ambient": "exhaust.engine",
     "Bend": "exhaust.stock",
+    "Cam": "exhaust.engine",
     "Cone": "exhaust.system",
     "Engine": "exhaust.engine",
     "ExhaustError": "exhaust.errors",
@@ -71,6 +75,7 @@ _HOMES = {
     "ParallelX": "exhaust.joints",
     "Part": "exhaust.system",
     "PurgeGas": "exhaust.cutmath.supply",
+    "Pulses": "exhaust.choices",
     "Room": "exhaust.choices",
     "Run": "exhaust.system",
     "Saw": "exhaust.stock",
@@ -95,6 +100,7 @@ _HOMES = {
     "save_templates": "exhaust.sheet.templates",
     "stock_plan": "exhaust.cutmath.stock_plan",
     "templates": "exhaust.cutmath.templates",
+    "simulate": "exhaust.choices",
     "use_units": "exhaust.show",
 }
 

@@ -1,8 +1,12 @@
-"""The questions of the trade: what flows, which tube, same size or stepped, over which speeds."""
+"""The questions of the trade: what flows, which tube, same size or stepped, over which speeds,
+and what its pulses do."""
 
 from exhaust.choices.limits import Limits
 from exhaust.choices.merges import MergeComparison, compare_merges
+from exhaust.choices.pulses import Pulses
 from exhaust.choices.room import Room, RoomFit, joints_that_fit
+from exhaust.choices.simulating import simulate
+from exhaust.choices.simulation import Simulation
 from exhaust.choices.speeds import SpeedComparison, compare_speeds
 from exhaust.choices.through import FlowThrough, flow_through
 from exhaust.choices.tubes import TubeComparison, compare_tubes
@@ -11,8 +15,10 @@ __all__ = [
     "FlowThrough",
     "Limits",
     "MergeComparison",
+    "Pulses",
     "Room",
     "RoomFit",
+    "Simulation",
     "SpeedComparison",
     "TubeComparison",
     "compare_merges",
@@ -20,4 +26,5 @@ __all__ = [
     "compare_tubes",
     "flow_through",
     "joints_that_fit",
+    "simulate",
 ]

@@ -8,12 +8,13 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING, Any
 
+from exhaust.engine.cam import Cam
 from exhaust.engine.descriptions import Ambient, Engine, OperatingPoint
 
 if TYPE_CHECKING:
     from exhaust.engine.flow import ExhaustFlow, exhaust_flow
 
-__all__ = ["Ambient", "Engine", "ExhaustFlow", "OperatingPoint", "exhaust_flow"]
+__all__ = ["Ambient", "Cam", "Engine", "ExhaustFlow", "OperatingPoint", "exhaust_flow"]
 
 
 def __getattr__(name: str) -> Any:

@@ -33,9 +33,10 @@ class Cycle(NamedTuple):
     engines really do) or "unsettled" (the most cycles were not enough); `cycles` run; `change`
     against the cycle it is like [Pa]; `trace` of density, velocity and pressure at each degree;
     `passed` [ends, 2] mass [kg] and energy [J] out of each pipe's end in this cycle; `residual`
-    [cylinders] mass left as the valve closed [kg]; `work` [cylinders] on the piston while the
-    valve was open [J]; `stored` mass [kg] and energy [J] that the pipes gained in this cycle;
-    `heat` taken by walls [J]; `unsolved` junction solutions that did not settle, of all cycles.
+    [cylinders] mass left as the valve closed [kg]; `work` [cylinders] on the piston the last
+    time the valve was open [J], `stroke` of that from bottom to top dead centre; `stored` mass [kg]
+    and energy [J] that the pipes gained in this cycle; `heat` taken by walls [J]; `unsolved`
+    junction solutions that did not settle, of all cycles.
     """
 
     outcome: str
@@ -45,6 +46,7 @@ class Cycle(NamedTuple):
     passed: FloatArray
     residual: FloatArray
     work: FloatArray
+    stroke: FloatArray
     stored: FloatArray
     heat: float
     unsolved: int
@@ -56,13 +58,14 @@ def settle(
     speed: float,
     probes: list[int],
     stop: Stop | None = None,
-    each: Callable[[int, float], None] | None = None,
+    each: Callable[[int, float], bool | None] | None = None,
 ) -> Cycle:
     """Return the cycle that an engine's network settles to at one `speed` of the crank [rad/s].
 
     `probes` are cells to trace, those at the ports best: their pressures say when it has settled.
     `state` is written, and can start the next speed. `each` hears the number and the change [Pa]
-    of each cycle. Raises ExhaustError where the gas runs away.
+    of each cycle; one that it answers False to is not the last, however steady. Raises
+    ExhaustError where the gas runs away.
 
     >>> from exhaust.pulse.network import Fittings, Gas, filled, network
     >>> from exhaust.pulse.pipes import round_pipe
@@ -86,9 +89,8 @@ def settle(
         advance(net, state, run, trace)
         seen.append(trace.values[:, :, 2])
         outcome, change = _likeness(seen, stop.tolerance)
-        if each is not None:
-            each(count, change)
-        if outcome != UNSETTLED:
+        more = each is not None and each(count, change) is False
+        if outcome != UNSETTLED and not more:
             break
     return Cycle(
         outcome,
@@ -98,6 +100,7 @@ def settle(
         state.passed - before[1],
         state.held[:, 4].copy(),
         state.held[:, 6].copy(),
+        state.held[:, 7].copy(),
         _contents(net, state) - before[0],
         float(state.lost[0]) - before[2],
         int(state.junction[:, 2].sum()),

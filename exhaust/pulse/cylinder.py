@@ -14,7 +14,8 @@ from exhaust.pulse.compiled import kernel
 from exhaust.pulse.openings import Flow, Gas, opening
 from exhaust.pulse.waves import Half
 
-MASS, ENERGY, MASS_OUT, ENERGY_OUT, RESIDUAL, OPEN, WORK = range(7)  # columns of State.held
+MASS, ENERGY, MASS_OUT, ENERGY_OUT, RESIDUAL, OPEN = range(6)  # columns of State.held
+WORK, STROKE, WORK_SO_FAR, STROKE_SO_FAR = range(6, 10)
 
 
 @kernel
@@ -43,16 +44,19 @@ def valve_area(angle: float, c: int, cylinders: Cylinders) -> float:
 
 @kernel
 def switch(angle: float, c: int, cylinders: Cylinders, held: FloatArray, gas: Gas) -> None:
-    """Fill cylinder c as its valve opens; keep the residual as it closes."""
+    """Fill cylinder c as its valve opens; keep residual and work as it closes."""
     is_open = cylinders.opens[c] <= angle < cylinders.closes[c]
     if is_open and held[c, OPEN] == 0.0:
         mass = cylinders.charge[c] + held[c, RESIDUAL]
         held[c, MASS] = mass
         held[c, ENERGY] = mass * gas[1] / (gas[0] - 1.0) * cylinders.release_temperature[c]
-        held[c, MASS_OUT] = held[c, ENERGY_OUT] = held[c, WORK] = 0.0
+        held[c, MASS_OUT] = held[c, ENERGY_OUT] = 0.0
+        held[c, WORK_SO_FAR] = held[c, STROKE_SO_FAR] = 0.0
         held[c, OPEN] = 1.0
     elif not is_open and held[c, OPEN] == 1.0:
         held[c, RESIDUAL] = held[c, MASS]
+        held[c, WORK] = held[c, WORK_SO_FAR]
+        held[c, STROKE] = held[c, STROKE_SO_FAR]
         held[c, OPEN] = 0.0
 
 
@@ -92,5 +96,7 @@ def breathe(
     held[c, MASS_OUT], held[c, ENERGY_OUT] = -flow[1], -flow[3]
     held[c, MASS] += dt * flow[1]
     held[c, ENERGY] += dt * flow[3] - p * (V1 - V0)
-    held[c, WORK] += p * (V1 - V0)
+    held[c, WORK_SO_FAR] += p * (V1 - V0)
+    if np.pi <= middle < 2.0 * np.pi:
+        held[c, STROKE_SO_FAR] += p * (V1 - V0)
     return flow

@@ -178,7 +178,7 @@ def filled(
         junction,
         np.zeros((net.junctions.end.size, 5)),
         np.zeros(net.windows.area.size),
-        np.zeros((net.cylinders.end.size, 7)),
+        np.zeros((net.cylinders.end.size, 10)),
         np.zeros((net.ends.cell.size, 2)),
         np.zeros(1),
     )
