@@ -18,6 +18,7 @@ import exhaust
 from exhaust import (
     Ambient,
     Bend,
+    Cam,
     Cone,
     Engine,
     ExhaustError,
@@ -32,6 +33,7 @@ from exhaust import (
     ParallelX,
     Part,
     PurgeGas,
+    Pulses,
     Room,
     Run,
     Saw,
@@ -51,6 +53,7 @@ from exhaust import (
     flow_through,
     joints_that_fit,
     stock_plan,
+    simulate,
 )
 from exhaust.describe import Description, argument_name, dimension_of
 
@@ -63,6 +66,16 @@ BEHIND = Run(name="behind", tube=TUBE, length="1 m")
 GOOD: dict[type[Description], dict[str, Any]] = {
     Ambient: {"altitude": "300 m", "temperature": "25 degC", "humidity": 0.4},
     Bend: {"tube": TUBE, "clr": "4.5 in", "angle": "90 deg", "tangent": "1 in"},
+    Cam: {
+        "opens": "70 deg",
+        "closes": "25 deg",
+        "lift": "10 mm",
+        "valve": "36 mm",
+        "valves": 1,
+        "discharge": 0.7,
+        "bore": "94 mm",
+        "rod": "150 mm",
+    },
     Cone: {"name": "step", "length": "4 in"},
     Engine: {
         "displacement": "5.1 L",
@@ -125,6 +138,13 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "kind": "silencer",
         "rated_flow": "450 cfm",
         "rated_depression": "28 inH2O",
+    },
+    Pulses: {
+        "cam": Cam(),
+        "primary": TUBE,
+        "cell": "10 mm",
+        "junction": "momentum",
+        "most_cycles": 40,
     },
     ParallelX: {"bend": BEND, "cutback": 0.28, "spacing": "10.5 in", "return_bend": BEND},
     ParallelToSplayedX: {
@@ -371,6 +391,13 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "ambient": Ambient(),
         "tubes": [TUBE],
         "speeds": ["3000 rpm"],
+    },
+    simulate: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "ambient": Ambient(),
+        "pulses": Pulses(),
     },
     joints_that_fit: {"room": Room(**GOOD[Room]), "joints": [X]},
     cut_sheet: {"joint": X, "saw": Saw(kerf="1.1 mm")},

@@ -1,5 +1,4 @@
-"""The questions of the trade: what flows, which tube, same size or stepped, over which speeds,
-and what its pulses do."""
+"""The questions of the trade: what flows, which tube, over which speeds, what its pulses do."""
 
 from exhaust.choices.limits import Limits
 from exhaust.choices.merges import MergeComparison, compare_merges

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from exhaust.choices.shelf import shelf_tubes
 from exhaust.engine import Engine
 from exhaust.errors import broken
+from exhaust.pulse.firing import firing_angles
 from exhaust.show import listed, quantity
 from exhaust.stock import Tube
 from exhaust.system import Inlet, Merge, Place, Run, System
@@ -41,16 +42,18 @@ def with_headers(system: System, engine: Engine, primary: Tube | None = None) ->
     >>> engine = Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
     >>> headed = with_headers(pipe, engine)
     >>> [(run.name, run.tube.name) for run in headed.system.runs][3:]
-    [('primary 4', '1-5/8 in x 16 ga'), ('all', '2.5 in x 16 ga')]
+    [('primary 2', '1-5/8 in x 16 ga'), ('all', '2.5 in x 16 ga')]
     """
     whole = system.unfolded()
     fed = cylinders_fed(whole, engine)
+    fires = firing_angles(engine)
     first = {line.start: whole.runs[line.run] for line in whole.graph.lines}
     usual = primary or usual_primary(engine, whole.runs[0].tube)
     runs, places = list[Run](), list[Place]()
     for name, inlet in whole.graph.inlets.items():
         tube = first[name].tube if len(fed[name]) == 1 else usual
-        runs += _primaries(inlet, fed[name], tube)
+        # round the collector as they fire, as collectors are built
+        runs += _primaries(inlet, sorted(fed[name], key=fires.__getitem__), tube)
         if len(fed[name]) > 1:
             places.append(Merge(name=name))
     runs += [
@@ -70,7 +73,7 @@ def with_headers(system: System, engine: Engine, primary: Tube | None = None) ->
     return Headed(headed, tuple(fed), tuple(_said(whole, fed, primary, usual)))
 
 
-def _primaries(inlet: Inlet, numbers: tuple[int, ...], tube: Tube) -> Iterator[Run]:
+def _primaries(inlet: Inlet, numbers: Sequence[int], tube: Tube) -> Iterator[Run]:
     for number in numbers:
         yield Run(
             name=f"primary {number}",
@@ -90,7 +93,8 @@ def _said(
         why = "as given" if primary is not None else "usual for the cylinder, common practice"
         yield (
             f"Each cylinder has a primary in {usual.name} ({why}), {long} long, the inlet's "
-            "distance from the ports; those of one inlet meet there in one place at 15 degrees."
+            "distance from the ports; those of one inlet meet there in one place at 15 degrees, "
+            "round it as they fire."
         )
     else:
         yield f"Each cylinder's port lies {long} ahead of its inlet, in the tube that goes on."

@@ -108,7 +108,8 @@ class Simulation(Result):
         return None
 
     def _mean(self, name: str) -> float:
-        return sum(getattr(one, name) for one in self.cylinders) / len(self.cylinders)
+        values: list[float] = [getattr(one, name) for one in self.cylinders]
+        return sum(values) / len(values)
 
     @property
     def reason(self) -> str:  # type: ignore[override]

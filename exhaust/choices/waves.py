@@ -114,7 +114,7 @@ def overlap(first: Wave, second: Wave) -> float:
     >>> flows = [Wave(name="leg", kind="leg", angle=turn, area=1.0, density=turn, velocity=v,
     ...               pressure=turn, gas=Gas(1.33, 289.0)) for v in (turn, turn[::-1])]
     >>> overlap(flows[0], flows[0]), round(overlap(*flows), 2)
-    (1.0, 0.5)
+    (1.0, 0.67)
     """
     a, b = (np.maximum(one.mass_flow, 0.0) for one in (first, second))
     whole = over_cycle(a + b)
@@ -147,12 +147,13 @@ def probes(system: System, one: Laid, collectors: Sequence[str]) -> list[Probe]:
 def _along(system: System, one: Laid) -> Iterator[Probe]:
     """Yield the start and the middle of every pipe that is tube of a run, primaries apart."""
     for pipe, segment in enumerate(one.segments):
-        runs = [owner for owner in segment.owners if isinstance(owner, int)]
+        runs = [system.runs[owner].name for owner in segment.owners if isinstance(owner, int)]
         if runs and pipe not in one.ports.values():
-            yield _probe(one, pipe, 0.0, f"start of {system.runs[runs[0]].name}", "run")
-            yield _probe(
-                one, pipe, 0.5, f"half way to the end of {system.runs[runs[-1]].name}", "run"
-            )
+            yield _probe(one, pipe, 0.0, f"start of {runs[0]}", "run")
+            way = f"half way along {runs[0]}"
+            if len(runs) > 1:
+                way = f"half way from {runs[0]} to {runs[-1]}"
+            yield _probe(one, pipe, 0.5, way, "run")
 
 
 def _of_joint(system: System, one: Laid) -> Iterator[Probe]:

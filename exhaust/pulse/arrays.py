@@ -127,11 +127,11 @@ class State(NamedTuple):
     `cells` [3, N]: mass, momentum and energy per volume [kg/m^3, kg/m^2/s, J/m^3]; `end_pressure`
     [ends] the last one found at each end [Pa]; `junction` [junctions, 3]: pressure [Pa], the part
     of a turn that counts [-], solutions that did not settle [-]; `legs` [legs, 5] as
-    `junctions.bring` has them; `window_velocity` [windows] [m/s]; `held` [cylinders, 10]: mass [kg],
-    internal energy [J], mass flow [kg/s] and energy flow [W] out, residual mass at closing [kg],
-    1 while open [-], work on the piston the last time the valve was open [J] and of that in the
-    exhaust stroke [J], and both so far while it is open; `passed` [ends, 2]: mass [kg] and energy
-    [J] gone out of each pipe's end; `lost` [1] heat taken by walls [J].
+    `junctions.bring` has them; `window_velocity` [windows] [m/s]; `held` [cylinders, 10]: mass
+    [kg], internal energy [J], mass flow [kg/s] and energy flow [W] out, residual mass at closing
+    [kg], 1 while open [-], work on the piston the last time the valve was open [J] and of that in
+    the exhaust stroke [J], and both so far while it is open; `passed` [ends, 2]: mass [kg] and
+    energy [J] gone out of each pipe's end; `lost` [1] heat taken by walls [J].
     """
 
     cells: FloatArray

@@ -37,12 +37,13 @@ def kept(function: Callable[..., object]) -> bool:
 
 
 def _drop_stale() -> None:
-    """Forget what was compiled before any source here was last changed.
+    """Forget what was compiled before any kernel's source was last changed.
 
     A kept kernel holds a copy of those it calls, and numba looks only at its own file's date.
     """
     folder = Path(__file__).parent
-    newest = max(source.stat().st_mtime for source in folder.glob("*.py"))
+    kernels = [source for source in folder.glob("*.py") if "@kernel" in source.read_text("utf-8")]
+    newest = max(source.stat().st_mtime for source in kernels)
     for index in (folder / "__pycache__").glob("*.nbi"):
         with contextlib.suppress(OSError):
             if index.stat().st_mtime < newest:

@@ -62,7 +62,7 @@ def sides_of(joint: Joint, pipe: Pipe) -> Sides:
 def narrowed(pipe: Pipe, sides: Sides) -> Pipe:
     """Return a side's pipe with its area as cut; its losses stay on the tube's own head."""
     cut = (sides.narrowed[1:] + sides.narrowed[:-1]) / 2
-    # friction over diameter is on the local head: that of the tube's is smaller by the areas' square
+    # On the local head a loss counts less by the square of the areas; friction is over diameter.
     scale = cut**2 * np.sqrt(cut)
     return pipe._replace(
         face_area=pipe.face_area * sides.narrowed, friction=np.asarray(pipe.friction) * scale

@@ -89,7 +89,7 @@ class Laid(NamedTuple):
         """Return the cell at a share of a pipe's length."""
         cells = cells_of(self.network, pipe)
         count = cells.stop - cells.start
-        return cells.start + min(int(share * count), count - 1)
+        return int(cells.start + min(int(share * count), count - 1))
 
 
 def laid(

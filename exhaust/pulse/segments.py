@@ -22,13 +22,14 @@ from exhaust.joints import HPipe, Joint
 from exhaust.pulse.pipes import END_CORRECTION, FEWEST_CELLS, Pipe
 from exhaust.system import Part, System
 
-# Length of a part in line, in which its loss is spread: usual bodies, common practice, no source.
+# Length of a part in line, in which its loss is spread [m]: usual bodies, common practice, no
+# source.
 PART_LENGTHS = {
     "silencer": 0.46,
     "resonator": 0.30,
     "catalyst": 0.12,
     "flexible joint": 0.15,
-}  # [m]
+}
 SHORTEST_CELL = 0.5  # of the cell asked for: shorter ones would shorten every step of time
 ON, BACK = (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0)  # axes out of a place where a pipe just goes on
 _SAME = 1e-9  # of an area
@@ -94,6 +95,9 @@ def segments(
     Cut at the places that are `watched`, too; longer by the end correction at the open air.
     """
     starts = {link.start for link in laid.network.links}
+    named: dict[Owner, str] = {
+        line.run: line.end for line in system.graph.lines if line.end in watched
+    }
     found = list[Segment]()
     for link in laid.network.links:
         mass_flow = _one(flow.mass_flow[link.name])
@@ -103,8 +107,11 @@ def segments(
                 zip(laid.owners[link.name], flow.chains[link.name].pieces, strict=True)
             )
         ]
-        groups = _groups(system, _folded(owned), watched)
-        seams = (f"{link.name} | {n}" for n in range(1, len(groups)))
+        groups = _groups(system, _folded(owned), named)
+        seams = [
+            named.get(before[-1].owner, f"{link.name} | {n}")
+            for n, before in enumerate(groups[:-1], 1)
+        ]
         places = [link.start, *seams, link.end]
         for n, group in enumerate(groups):
             bits = [_bit(one, gas) for one in group]
@@ -169,23 +176,19 @@ def _with_loss(one: _Owned, loss: float) -> _Owned:
     return one._replace(piece=one.piece._replace(loss=_one(one.piece.loss) + loss))
 
 
-def _groups(
-    system: System, tubes: Sequence[_Owned], watched: Collection[str]
-) -> list[list[_Owned]]:
-    """Return the tube of each pipe of a link."""
-    ends = {line.run: line.end for line in system.graph.lines}
+def _groups(system: System, tubes: Sequence[_Owned], last: Collection[Owner]) -> list[list[_Owned]]:
+    """Return the tube of each pipe of a link; a pipe ends with the runs that are `last`."""
     found: list[list[_Owned]] = []
     for one in tubes:
-        before = found[-1][-1] if found else None
+        before = found[-1][-1].owner if found else None
         if (
             before is None
             or one.starts
-            or _parted(system, before.owner, one.owner)
-            or (isinstance(before.owner, int) and ends[before.owner] in watched)
+            or _parted(system, before, one.owner)
+            or (before != one.owner and before in last)
         ):
-            found.append([one])
-        else:
-            found[-1].append(one)
+            found.append([])
+        found[-1].append(one)
     return found
 
 

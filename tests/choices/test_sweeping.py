@@ -1,0 +1,65 @@
+"""Many simulations side by side: in order, on any executor, called off together."""
+
+from __future__ import annotations
+
+import threading
+import time
+from concurrent.futures import ThreadPoolExecutor
+
+import pytest
+
+from exhaust import Pulses, simulate
+from exhaust.choices.sweeping import stop_if_called_off, swept
+
+COARSE = Pulses(cell="50 mm")
+
+
+def test_answers_come_in_the_order_of_the_jobs():
+    assert swept(lambda n: (time.sleep(0.01 * (3 - n)), n)[1], [0, 1, 2, 3], Pulses()) == [
+        0,
+        1,
+        2,
+        3,
+    ]
+
+
+def test_the_executor_handed_in_is_used_and_left_open():
+    with ThreadPoolExecutor(1, thread_name_prefix="mine") as pool:
+        names = swept(lambda _: threading.current_thread().name, [1, 2], Pulses(executor=pool))
+        assert all(name.startswith("mine") for name in names)
+        assert pool.submit(int, "3").result() == 3
+
+
+def test_the_first_error_calls_off_the_rest_and_is_told():
+    begun = []
+
+    def task(n: int) -> int:
+        if n == 0:
+            raise ZeroDivisionError("first")
+        begun.append(n)
+        for _ in range(300):
+            time.sleep(0.01)
+            stop_if_called_off()
+        return n
+
+    with (
+        ThreadPoolExecutor(2) as pool,
+        pytest.raises(ZeroDivisionError, match="first"),
+    ):
+        swept(task, list(range(20)), Pulses(executor=pool))
+    assert len(begun) < 5
+    stop_if_called_off()  # nothing is left called off
+
+
+def test_speeds_side_by_side_give_the_same_to_the_last_bit(duals, engine, duty):
+    duties = [duty.with_(speed=speed) for speed in ("3000 rpm", "6000 rpm")]
+    found = swept(lambda one: simulate(duals, engine, one, pulses=COARSE), duties, COARSE)
+    for one, at in zip(found, duties, strict=True):
+        alone = simulate(duals, engine, at, pulses=COARSE)
+        assert one.pumping_pressure == alone.pumping_pressure
+        assert one.flow.duty.speed == at.speed
+
+
+def test_a_bar_is_shown_where_asked(duals, engine, duty, capsys):
+    simulate(duals, engine, duty, pulses=COARSE.with_(progress=True))
+    assert "cycles" in capsys.readouterr().err
