@@ -49,7 +49,7 @@ def cylinders_of(
     >>> engine = Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
     >>> made = cylinders_of(engine, Cam(), [1, 3], [0, 2], Charge(6e-4, 1500.0))
     >>> np.degrees(made.phase).round().tolist(), round(float(np.degrees(made.opens[0])))
-    ([0.0, 540.0], 125)
+    ([0.0, 540.0], 110)
     """
     size, angles = cam.cylinder(engine), firing_angles(engine)
     one = np.ones(len(numbers))
