@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from exhaust.choices import simulate as simulate
     from exhaust.cutmath import cut_sheet as cut_sheet
     from exhaust.cutmath.as_measured import as_measured as as_measured
+    from exhaust.cutmath.fit import Tolerances as Tolerances
+    from exhaust.cutmath.fit import fit_up as fit_up
     from exhaust.cutmath.measured import Measured as Measured
     from exhaust.cutmath.ordinates import ordinates as ordinates
     from exhaust.cutmath.rework import rework as rework
@@ -84,6 +86,7 @@ _HOMES = {
     "SplitJoint": "exhaust.joints",
     "Stock": "exhaust.cutmath.supply",
     "System": "exhaust.system",
+    "Tolerances": "exhaust.cutmath.fit",
     "Tube": "exhaust.stock",
     "YMerge": "exhaust.joints",
     "as_measured": "exhaust.cutmath.as_measured",
@@ -92,6 +95,7 @@ _HOMES = {
     "compare_tubes": "exhaust.choices",
     "cut_sheet": "exhaust.cutmath",
     "exhaust_flow": "exhaust.engine",
+    "fit_up": "exhaust.cutmath.fit",
     "flow_through": "exhaust.choices",
     "joints_that_fit": "exhaust.choices",
     "load_job": "exhaust.job",

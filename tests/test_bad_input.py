@@ -42,6 +42,7 @@ from exhaust import (
     SplitJoint,
     Stock,
     System,
+    Tolerances,
     Tube,
     YMerge,
     as_measured,
@@ -50,6 +51,7 @@ from exhaust import (
     compare_tubes,
     cut_sheet,
     exhaust_flow,
+    fit_up,
     flow_through,
     joints_that_fit,
     stock_plan,
@@ -201,6 +203,16 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "on_hand": (BEND, Offcut(TUBE, length="40 in")),
         "price_per_length": "4.20 /ft",
         "price_per_bend": 18.0,
+    },
+    Tolerances: {
+        "depth": "0.5 mm",
+        "blade_angle": "0.5 deg",
+        "clocking": "1 deg",
+        "halving": "0.5 deg",
+        "bend_angle": "1 deg",
+        "od": "0.2 mm",
+        "offset": "0.5 mm",
+        "gap": "1 mm",
     },
     SplitJoint: {"kind": "V-band", "length": "1.5 in", "gap": "0.1 in"},
     Tube: {"od": "3 in", "wall": "16 ga", "material": "304"},
@@ -408,6 +420,14 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "gas": PurgeGas(),
     },
     as_measured: {"joint": X, "saw": Saw(kerf="1.1 mm"), "measured": Measured()},
+    fit_up: {
+        "joint": X,
+        "saw": Saw(kerf="1.1 mm"),
+        "tolerances": Tolerances(),
+        "turned": "best",
+        "samples": 16,
+        "seed": 20,
+    },
 }
 
 

@@ -113,7 +113,8 @@ class ParallelX(Sliced, Crossover, Description):
         return SlicedElbow(clr, radius, wall, half, self.spacer, self.cutback)
 
     @property
-    def _quarter(self) -> Quarter:
+    def quarter(self) -> Quarter:
+        """One quarter of the joint as `geometry` has it."""
         back = self.return_bend
         clr, end = float(back.clr), float(back.tangent)
         cut = self.elbow
@@ -207,7 +208,7 @@ class ParallelX(Sliced, Crossover, Description):
     @property
     def spacing(self) -> float:
         """Distance between the exits, centre to centre [m]."""
-        return crossover.spacing(self._quarter)
+        return crossover.spacing(self.quarter)
 
     @property
     def gap(self) -> float:
@@ -224,23 +225,23 @@ class ParallelX(Sliced, Crossover, Description):
     @property
     def least_spacing(self) -> float:
         """Least spacing at this cutback, bends trimmed as far as the opening allows [m]."""
-        whole = self._quarter._replace(half_angle=self.bend.half_angle)
+        whole = self.quarter._replace(half_angle=self.bend.half_angle)
         return crossover.least_spacing(whole, self.elbow.radius)
 
     @property
     def spacing_per_degree(self) -> float:
         """Change of spacing when every half bend turns more by the same angle [m/rad]."""
-        return crossover.spacing_per_angle(self._quarter)
+        return crossover.spacing_per_angle(self.quarter)
 
     @property
     def overall_length(self) -> float:
         """Length from exit to exit, with the return bends' own straight ends [m]."""
-        return crossover.overall_length(self._quarter)
+        return crossover.overall_length(self.quarter)
 
     @property
     def centreline_length(self) -> float:
         """Length of one tube along its centreline, exit to exit [m]."""
-        return crossover.centreline_length(self._quarter)
+        return crossover.centreline_length(self.quarter)
 
     @property
     def envelope(self) -> Envelope:
