@@ -185,13 +185,15 @@ class Leg(NamedTuple):
         return np.asarray(self.offset * np.cos(self.angle) + beyond * np.sin(self.angle))
 
 
-def mitre_edge(radius: float, offset: float, cosine: float) -> Outline:
+def mitre_edge(radius: float, offset: float, cosine: float, last: float = math.pi) -> Outline:
     """Return the edge of a sliced mitre face, from its corner round the outer edge and back.
+
+    `last` [rad], from the outer edge, is where another face that is not its like ends before it.
 
     >>> round(-float(mitre_edge(0.03, 0.01, 0.9).t.min()), 6)  # its kept width
     0.044444
     """
-    first = math.acos(offset / radius)
+    first = max(math.acos(offset / radius), math.pi - last)
     turn = np.linspace(first, 2.0 * math.pi - first, 2 * STATIONS - 1)
     t = (radius * np.cos(turn) - offset) / cosine
     return fit.outline(StraightWall(radius, offset, cosine), t, radius * np.sin(turn))

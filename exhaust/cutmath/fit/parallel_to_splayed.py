@@ -18,7 +18,7 @@ from exhaust.cutmath.fit.parallel_x import SLICED, Sides, sides
 from exhaust.cutmath.fit.returns import SQUARE, Butt, butts, half_turns, halved, way
 from exhaust.geometry import fit
 from exhaust.geometry.crossover import Quarter
-from exhaust.geometry.fit import StraightWall
+from exhaust.geometry.fit import Outline, StraightWall
 from exhaust.geometry.quadrature import Array
 from exhaust.joints import ParallelToSplayedX
 from exhaust.joints.bent_end import BentEnd
@@ -71,7 +71,9 @@ class MitredFit(HalfParallelFit):
         assert isinstance(x.leg, MitredEnd)
         self.leg = x.leg
         cut = self.parallel.elbow
-        self.edge = mitre_edge(cut.radius, cut.offset, 1.0)
+        self.edge = mitre_edge(cut.radius, cut.offset, 1.0, x.meeting.last_angle)
+        whole = mitre_edge(cut.radius, cut.offset, 1.0)
+        self.corners = Outline(*(each[[0, -1]] for each in whole))  # past where the leg's edge ends
 
     @property
     def errors(self) -> tuple[Error, ...]:
@@ -112,13 +114,16 @@ class MitredFit(HalfParallelFit):
         """Both legs, tacked to each other, stood on the sawn face of the X."""
         slant = slips("facing") + slips("facing slant")
         met: list[Meeting] = []
+        corners: list[Array] = []
         for number, hand in ((0, 1), (1, -1)):
             cut, off = both.cut, both.off[number]
             radius = cut.radius + off.od / 2.0
             wall = StraightWall(radius, self._width(both, number) - radius, 1.0)
             face = Face(wall, -hand * slant, -slips("facing lean"))
-            met.append(meeting(face, legs.legs[number].mitred(hand), self.edge))
-        gap = fit.open_gap(*(one.apart for one in met))
+            leg = legs.legs[number].mitred(hand)
+            met.append(meeting(face, leg, self.edge))
+            corners.append(meeting(face, leg, self.corners).apart)
+        gap = fit.open_gap(*(one.apart for one in met), *corners)
         return SeamFit(gap, np.maximum(met[0].step, met[1].step))
 
 

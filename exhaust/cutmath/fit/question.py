@@ -49,9 +49,9 @@ def fit_up(
     >>> from exhaust import Bend, ParallelX, Tube
     >>> bend = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")
     >>> x = ParallelX(bend, cutback=0.28, spacing="10.5 in")
-    >>> answer = fit_up(x, Saw(kerf="1.1 mm"), Tolerances(clocking="0.5 deg"))
+    >>> answer = fit_up(x, Saw(kerf="1.1 mm"))
     >>> [(seam.name, seam.most.kind) for seam in answer.seams]
-    [('round the opening', 'blade_angle'), ('bend to return bend', 'bend_angle')]
+    [('round the opening', 'clocking'), ('bend to return bend', 'blade_angle')]
     """
     made, model = model_of(joint, require(saw, Saw, "saw"))
     limits = require(Tolerances() if tolerances is None else tolerances, Tolerances, "tolerances")
