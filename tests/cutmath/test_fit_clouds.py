@@ -16,7 +16,7 @@ import pytest
 from fit_clouds import Piece, Plane, X, Y, Z
 from fit_models import BEND, GAP, NOTHING, STEP, TENTHS, TUBE, A, R, arrays, fitted, gap_of, step_of
 
-from exhaust import HPipe, ParallelX, Tube, YMerge
+from exhaust import Bend, HPipe, ParallelX, Tube, YMerge
 from exhaust.cutmath.fit.h_pipe import HFit
 from exhaust.cutmath.fit.model import LONG, VERTICAL, WAYS, Fitted
 from exhaust.cutmath.fit.parallel_x import ParallelFit

@@ -12,6 +12,7 @@ from exhaust.cutmath.fit.result import Effect, per_unit
 from exhaust.cutmath.fit.tolerances import Tolerances
 from exhaust.geometry.quadrature import Array
 
+NOTHING = 1e-9  # [m]; what rounding leaves
 SMALL = 1e-3  # of a degree or a millimetre: where first order is all there is
 _SLICE = (("slice slant", "long slant"), ("slice lean", "long lean"))
 
@@ -81,7 +82,7 @@ class Alone:
         """Return the kind of error that makes most of the spacing's error at an end, if any."""
         sizes = {kind: self._together(self._whole.ends[end], kind) or 0.0 for kind in self.kinds}
         most = max(sizes, key=sizes.__getitem__)
-        return most if sizes[most] > 0.0 else None
+        return most if sizes[most] > NOTHING else None
 
     def blade(self, way: str) -> Blade:
         """Return what slant and lean do to the seam along the joint, turned `way`."""

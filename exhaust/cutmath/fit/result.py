@@ -135,7 +135,7 @@ class FitUp(Result):
                 seam.name,
                 *seam.gap,
                 *(seam.step or none),
-                KINDS[seam.most.kind] if seam.most.gap > 0.0 else "–",
+                KINDS[seam.most.kind] if seam.gap[1] > 1e-9 else "–",
                 seam.chance.middle,
             )
             for seam in self.seams

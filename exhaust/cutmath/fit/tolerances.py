@@ -13,11 +13,14 @@ from exhaust.units import SI
 FAR, WIDE, ASKEW = 10e-3, 6e-3, 10 * DEGREE  # more is a mistake, not an error [m, m, rad]
 
 
-def _length(millimetres: float, most: float = FAR) -> float:
+NINE = "it is what nine in ten stay within"
+
+
+def _length(millimetres: float, most: float = FAR, hint: str = NINE) -> float:
     return attrs.field(
         default=SI(millimetres * MILLIMETRE, "length", "mm", MILLIMETRE),
         converter=units.length,
-        validator=within(0.0, most, "it is what nine in ten stay within"),
+        validator=within(0.0, most, hint),
     )
 
 
@@ -25,7 +28,7 @@ def _angle(degrees: float) -> float:
     return attrs.field(
         default=SI(degrees * DEGREE, "angle", "deg", DEGREE),
         converter=units.angle,
-        validator=within(0.0, ASKEW, "it is what nine in ten stay within"),
+        validator=within(0.0, ASKEW, NINE),
     )
 
 
@@ -51,4 +54,4 @@ class Tolerances(Description):
     bend_angle: float = _angle(1.0)
     od: float = _length(0.2)
     offset: float = _length(0.5)
-    gap: float = _length(1.0, WIDE)
+    gap: float = _length(1.0, WIDE, "no weld on thin tube bridges more")

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from exhaust.cutmath.fit.alone import Blade
+from exhaust.cutmath.fit.alone import NOTHING, Blade
 from exhaust.cutmath.fit.model import KINDS, LONG, VERTICAL
 from exhaust.cutmath.fit.result import Chance, EndRow, SeamRow
 from exhaust.cutmath.fit.tolerances import Tolerances
@@ -62,7 +62,7 @@ def reason(
     worst = min(seams, key=lambda seam: (seam.chance.middle, -seam.gap[1]))
     gap = quantity(float(limits.gap), "tube")
     said = f"As sawn and held true, every seam is within {gap} in {share(chance)} of joints"
-    if worst.gap[1] <= 0.0:
+    if worst.gap[1] < NOTHING:
         return f"{said}: nothing is off."
     said += (
         f"; the widest is {worst.name}, typically {quantity(worst.gap[0], 'tube')}, "
