@@ -47,11 +47,11 @@ def slices(bend: Bend, straight: float, x: ParallelX, saw: Saw) -> tuple[Pose, .
     if fits(saw, od, chord) or not fits(saw, chord, od):
         return plan._replace(seen_from=ABOVE), section(x, saw)
     standing = plan._replace(seen_from="bend standing against a tall stop, from the side")
-    return _on_deck(standing.turned(-math.pi / 2)), section(x, saw)
+    return on_deck(standing.turned(-math.pi / 2)), section(x, saw)
 
 
-def _on_deck(pose: Pose) -> Pose:
-    """Add the deck under the lowest point of the work."""
+def on_deck(pose: Pose) -> Pose:
+    """Return the pose with the deck under the lowest point of the work."""
     work = np.vstack([shape.points for shape in pose.shapes if shape.role == "kept"])
     (left, floor), (right, _) = work.min(axis=0), work.max(axis=0)
     wide, thick = 0.6 * (right - left), 0.06 * (right - left)

@@ -65,9 +65,9 @@ def _finished(work: YWork) -> Table:
 def _warnings(work: YWork) -> tuple[str, ...]:
     y, saw, od = work.y, work.saw, float(work.y.tube.od)
     found = list(y.notes)
-    along, wide = poses.extent(work)
-    if not fits(saw, od, along) and not fits(saw, wide, od):
-        found.append(too_big("A leg, flat,", saw, od, along))
+    along, _ = poses.extent(work)
+    if not fits(saw, od, along) and not fits(saw, along, od):
+        found.append(too_big("A leg, flat or standing,", saw, min(od, along), max(od, along)))
     if work.handle:
         found.append(
             f"Only {cut_length(max(work.beyond_tip, 0.0))} of straight is left past the tip to "

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from exhaust.cutmath.cutsheet import fits
 from exhaust.cutmath.pose import (
     BendView,
     Measure,
@@ -17,10 +18,11 @@ from exhaust.cutmath.pose import (
     box,
     clipped,
 )
-from exhaust.cutmath.poses_parallel_x import section
+from exhaust.cutmath.poses_parallel_x import on_deck, section
 from exhaust.cutmath.y_merge_work import YWork
 
 ABOVE = "half bend flat on the deck, from above"
+STANDING = "outlet face down on the deck, heel against a tall stop, from the side"
 ON_FACE = "The same cut on the outlet face"
 
 
@@ -44,11 +46,22 @@ def extent(work: YWork) -> tuple[float, float]:
 
 
 def slices(work: YWork) -> tuple[Pose, ...]:
-    """Return the heel slice from above and on the outlet face."""
-    return _from_above(work), section(work.y, work.saw, ON_FACE)
+    """Return the heel slice square to the bend's plane and on the outlet face."""
+    flat = _square_to_bend(work)
+    if not stands(work):
+        return flat, section(work.y, work.saw, ON_FACE)
+    (*shapes, _), (*notes, _) = flat.shapes, flat.notes  # the deck is the plate
+    standing = flat._replace(seen_from=STANDING, shapes=tuple(shapes), notes=tuple(notes))
+    return on_deck(standing.turned(math.pi / 2)), section(work.y, work.saw, ON_FACE)
 
 
-def _from_above(work: YWork) -> Pose:
+def stands(work: YWork) -> bool:
+    """Return whether the leg goes under the guides on its outlet face, and only so."""
+    od, (along, _) = float(work.y.tube.od), extent(work)
+    return fits(work.saw, along, od) and not fits(work.saw, od, along)
+
+
+def _square_to_bend(work: YWork) -> Pose:
     y, kerf, od = work.y, work.saw.kerf, float(work.y.tube.od)
     back = y.bend.clr + od / 2
     face, start = back - y.cut_depth, kerf / 2

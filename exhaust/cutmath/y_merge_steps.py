@@ -145,12 +145,16 @@ def _slice(work: YWork) -> Step:
         Fact("Slug: greatest depth", y.cut_depth - kerf, "cut"),
         Fact("Slug: length", work.slug_length, "cut"),
     )
+    held = "Heel of the outlet face against the stop; "
+    backed = "Back the thin edge with flat plate"
+    if poses.stands(work):
+        held = "Stand the leg on its outlet face, heel against a tall stop; "
+        backed = "The deck backs the thin edge: no gap under it"
     words = (
-        "Heel of the outlet face against the stop; the outlet face square to the blade, checked "
-        "with a square; the straight clamped, never the half bend. Back the thin edge with flat "
-        "plate: the wall left beside the outlet face springs and the tip is a feather. Withdraw "
-        "the stop before the blade reaches it, and finish the cut. Both legs at one setting: they "
-        "are alike, and one is turned over to face the other."
+        f"{held}the outlet face square to the blade, checked with a square; the straight clamped, "
+        f"never the half bend. {backed}: the wall left beside the outlet face springs and the tip "
+        "is a feather. Withdraw the stop before the blade reaches it, and finish the cut. Both "
+        "legs at one setting: they are alike, and one is turned over to face the other."
     )
     return Step("Slice the heel", "A", words, settings, checks, poses.slices(work))
 

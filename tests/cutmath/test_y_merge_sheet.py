@@ -135,6 +135,31 @@ def test_a_saw_too_low_is_said_and_a_kerf_as_deep_as_the_cut_refused() -> None:
         cut_sheet(shallow, Saw(kerf="4.5 mm"))
 
 
+def test_a_leg_too_long_to_lie_under_the_guides_stands_on_its_outlet_face() -> None:
+    """A horizontal saw takes the opening's line across or upright; one of the two must pass."""
+    leg = math.sqrt(2) * HEEL / 2 + 100 * MM  # more than a leg is long, its straight with it
+    tall = Saw(kerf="1.1 mm", kind="horizontal", height_capacity="300 mm", width_capacity="100 mm")
+    low = tall.with_(height_capacity="100 mm", width_capacity="300 mm")
+    small = low.with_(width_capacity="100 mm")
+    assert leg < 300 * MM
+    flat, standing = (step(cut_sheet(EVEN, saw), "Slice the heel") for saw in (low, tall))
+    assert "flat on the deck" in flat.poses[0].seen_from
+    assert "outlet face down" in standing.poses[0].seen_from
+    assert standing.words.startswith("Stand the leg on its outlet face")
+    assert flat.settings == standing.settings
+    one = standing.poses[0]
+    kept, blade, stop, deck = (
+        next(shape.points for shape in one.shapes if shape.role == role)
+        for role in ("kept", "blade", "stop", "deck")
+    )
+    assert kept[:, 1].min() == pytest.approx(deck[:, 1].max(), abs=NANOMETRE)  # on the deck
+    assert stop[:, 0].max() - blade[:, 0].max() == pytest.approx(-31.75 * MM, abs=NANOMETRE)
+    for saw in (low, tall):
+        assert not any("of height" in words for words in cut_sheet(EVEN, saw).warnings)
+    (said,) = [words for words in cut_sheet(EVEN, small).warnings if "of height" in words]
+    assert said.startswith("A leg, flat or standing, needs")
+
+
 def test_the_parts_weigh_what_the_joint_weighs_but_for_the_halving_kerf() -> None:
     """Invariant: kerf at the outlet face only, half of the wall ring at each of two legs."""
     sheet = cut_sheet(EVEN, SAW)
