@@ -1,7 +1,7 @@
 """Figures of finished results. No physics: every number exists in a result."""
 
 from exhaust.plots.comparisons import merge_comparison, tube_comparison
-from exhaust.plots.poses import joint_plan, pose
+from exhaust.plots.poses import joint_plan, pose, side_by_side
 from exhaust.plots.steady import band_shares, flow_along, over_speeds
 from exhaust.plots.style import STYLE, Picture
 
@@ -14,5 +14,6 @@ __all__ = [
     "merge_comparison",
     "over_speeds",
     "pose",
+    "side_by_side",
     "tube_comparison",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from exhaust import show
 from exhaust.cutmath.plan import plan
 from exhaust.cutmath.pose import Measure, Pose, Role
-from exhaust.plots.style import ACCENT, GREY, INK, PALE, STYLE, Picture, axes_of
+from exhaust.plots.style import ACCENT, GREY, INK, PALE, STYLE, Picture
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,21 +27,72 @@ _FILL: dict[Role, dict[str, Any]] = {
 }
 
 
+# Sizes of drawings with full lettering, before a sheet of paper shrinks them [in].
+WIDE, NARROW = 6.4, 5.0
+TALL = 5.8
+TITLE = 0.4
+ROW = 8.8  # of drawings side by side, their lettering counted
+GAP = 0.3
+NEAR = 0.02  # to that row
+LETTER = 0.075  # of lettering, in the middle
+LOW = 1.8  # less is too small to read: they stand one under the other instead
+
+
 def pose(one: Pose) -> Picture:
     """Return the drawing of one piece in the saw, to scale with its dimensions."""
-    import matplotlib as mpl
+    wide, tall = _extent(one)
+    width = WIDE if wide >= 0.8 * tall else NARROW
+    return _picture(one, min(TALL, width * tall / wide))
 
+
+def side_by_side(poses: Sequence[Pose]) -> tuple[Picture, ...]:
+    """Return drawings of one height that stand beside each other on a sheet of paper."""
+    if len(poses) == 1:
+        return (pose(poses[0]),)
+    ratios = sum(wide / tall for wide, tall in map(_extent, poses))
+    room = ROW - GAP * (len(poses) - 1)
+    height = min(TALL, room / ratios)
+    while height > LOW:
+        found = tuple(_picture(one, height) for one in poses)
+        over = sum(_width(one) for one in found) - room
+        if over <= NEAR:
+            return found
+        height -= over / ratios  # lettering beside a drawing does not shrink with it
+    return tuple(pose(one) for one in poses)
+
+
+def _width(picture: Picture) -> float:
+    """Return how wide a drawing is, its lettering counted [in]."""
+    picture.figure.draw_without_rendering()
+    return float(picture.figure.get_tightbbox().width)
+
+
+def _extent(one: Pose) -> tuple[float, float]:
+    """Return (width, height) of a drawing with the margin about it [m]."""
+    (left, bottom), (right, top) = _limits(one)
+    return right - left, top - bottom
+
+
+def _limits(one: Pose) -> Any:
     points = _points(one)
     low, high = points.min(axis=0), points.max(axis=0)
-    wide, tall = high - low
-    margin = 0.08 * max(wide, tall)
-    width = 6.4 if wide >= 0.8 * tall else 5.0
-    height = min((width * (tall + 2 * margin) / (wide + 2 * margin)) + 0.4, 6.2)
+    margin = 0.08 * max(high - low)
+    return low - margin, high + margin
+
+
+def _picture(one: Pose, height: float) -> Picture:
+    """Return a drawing, so many inches high below its title."""
+    import matplotlib as mpl
+    from matplotlib.figure import Figure
+
+    wide, tall = _extent(one)
     with mpl.rc_context(STYLE):
-        figure, (axes,) = axes_of(width, height)
-        _draw(axes, one)
-        axes.set_xlim(low[0] - margin, high[0] + margin)
-        axes.set_ylim(low[1] - margin, high[1] + margin)
+        figure = Figure(figsize=(height * wide / tall, height + TITLE))
+        axes = figure.add_axes((0.0, 0.0, 1.0, height / (height + TITLE)))
+        _draw(axes, one, height / tall)
+        (left, bottom), (right, top) = _limits(one)
+        axes.set_xlim(left, right)
+        axes.set_ylim(bottom, top)
     return Picture(figure, one.title)
 
 
@@ -49,7 +101,8 @@ def _points(one: Pose) -> Any:
     return np.vstack([*parts, *(np.array([note.at]) for note in one.notes)])
 
 
-def _draw(axes: Axes, one: Pose) -> None:
+def _draw(axes: Axes, one: Pose, scale: float) -> None:
+    """Draw shapes, dimensions and notes at `scale` [in/m], to see what lettering has room for."""
     from matplotlib.patches import Polygon
 
     for shape in one.shapes:
@@ -57,7 +110,7 @@ def _draw(axes: Axes, one: Pose) -> None:
         axes.add_patch(Polygon(shape.points, closed=closed, fill=closed, **_FILL[shape.role]))
     middle = float(np.mean(_points(one)[:, 0]))
     for measure in one.measures:
-        _dimension(axes, measure, outward=-1 if measure.path[:, 0].mean() < middle else 1)
+        _dimension(axes, measure, -1 if measure.path[:, 0].mean() < middle else 1, scale)
     for note in one.notes:
         arrow = {"arrowstyle": "-", "color": GREY, "linewidth": 0.7}
         axes.annotate(
@@ -78,7 +131,7 @@ def _draw(axes: Axes, one: Pose) -> None:
 _BEHIND = {"facecolor": "white", "edgecolor": "none", "pad": 1.0, "alpha": 0.85}
 
 
-def _dimension(axes: Axes, measure: Measure, outward: int) -> None:
+def _dimension(axes: Axes, measure: Measure, outward: int, scale: float) -> None:
     """Draw a dimension; the text of an upright one stands on its outer side (-1 left, 1 right)."""
     path = measure.path
     if measure.feet is not None:
@@ -92,13 +145,18 @@ def _dimension(axes: Axes, measure: Measure, outward: int) -> None:
     x, y = path[len(path) // 2] if len(path) > 2 else path.mean(axis=0)
     along = path[-1] - path[0]
     upright = abs(along[1]) > abs(along[0])
+    text = f"{measure.label} {show.cut_length(measure.value)}".strip()
+    room = float(np.hypot(*along)) * scale > LETTER * len(text)
+    if upright and not room:
+        text = f"{measure.label}\n{show.cut_length(measure.value)}".strip()
     axes.annotate(
-        f"{measure.label} {show.cut_length(measure.value)}".strip(),
+        text,
         xy=(x, y),
-        xytext=(5 * outward, 0) if upright else (0, 4 if len(path) == 2 else 8),
+        xytext=(4 * outward, 0) if upright else (0, 4 if len(path) == 2 else 8),
         textcoords="offset points",
         ha=("center" if not upright else "left" if outward > 0 else "right"),
         va="center" if upright else "bottom",
+        rotation=90 if upright and room else 0,
         bbox=_BEHIND,
         zorder=6,
     )

@@ -8,6 +8,8 @@ from typing import NamedTuple
 from exhaust import plots, show, tables
 from exhaust.choices.ports import sensor_warnings
 from exhaust.cutmath import Step
+from exhaust.cutmath.plan import plan
+from exhaust.cutmath.pose import Pose
 from exhaust.job import Job
 from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
@@ -55,8 +57,9 @@ class Figures:
     def __init__(self) -> None:
         self.count = 0
 
-    def drawings(self, pictures: Iterable[plots.Picture]) -> Group:
+    def drawings(self, poses: Sequence[Pose]) -> Group:
         """Return drawings to scale, side by side where they fit."""
+        pictures = plots.side_by_side(poses)
         return Group([self.drawing(picture, DRAWING_SCALE) for picture in pictures], "row")
 
     def drawing(self, picture: plots.Picture, scale: float = 1.0) -> Drawing:
@@ -228,7 +231,7 @@ def joint_page(answers: Answers, figures: Figures) -> Page:
     """Return what the joint measures and what it leaves open for the gas."""
     joint = answers.joint
     assert joint is not None
-    blocks: list[Block] = [figures.drawings(plots.joint_plan(joint.joint))]
+    blocks: list[Block] = [figures.drawings(plan(joint.joint))]
     if isinstance(joint, HPipeNumbers):
         blocks += [Heading("The balance tube"), Facts(joint.balance_tube())]
     blocks += [
@@ -254,16 +257,15 @@ def cut_page(answers: Answers, figures: Figures) -> Page:
 
 
 def _step(number: int, step: Step, figures: Figures) -> list[Block]:
+    """Return a step kept on one sheet of paper, but for what is measured after a drawing."""
     marks = "all parts" if step.parts == "all" else f"marked {' '.join(step.parts.split())}"
     opening: list[Block] = [Heading(f"{number}. {step.title} ({marks})"), Words(step.words)]
     if step.settings:
         opening.append(Facts(step.settings))
-    blocks: list[Block] = [Group(opening)]
     if step.poses:
-        blocks.append(figures.drawings(plots.pose(pose) for pose in step.poses))
-    if step.checks:
-        blocks.append(Checks(step.checks))
-    return blocks
+        opening.append(figures.drawings(step.poses))
+    checks = [Checks(step.checks)] if step.checks else []
+    return [Group(opening), *checks] if step.poses else [Group([*opening, *checks])]
 
 
 def assumptions_page(answers: Answers, figures: Figures) -> Page:
