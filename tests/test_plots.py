@@ -20,6 +20,7 @@ from exhaust import (
     plots,
     show,
 )
+from exhaust.cutmath.plan import plan
 
 TUBE = Tube(od="3 in", wall="16 ga")
 BEND = Bend(TUBE, clr="4.5 in")
@@ -39,10 +40,10 @@ def words(picture: plots.Picture) -> str:
 def test_a_pose_carries_its_settings_in_shop_units(system: show.System) -> None:
     with show.shown_in(system):
         sheet = cut_sheet(X, Saw(kerf="1.1 mm"))
-        picture = plots.pose(sheet.poses[0])
-        assert f"stop to far face {show.cut_length(X.cut_depth)}" in words(picture)
-        assert f"opening {show.cut_length(X.opening_length)}" in words(picture)
-        assert "metric" not in words(picture)
+        said = " ".join(words(plots.pose(sheet.poses[0])).split())
+        assert f"stop to far face {show.cut_length(X.cut_depth)}" in said
+        assert f"opening {show.cut_length(X.opening_length)}" in said
+        assert "metric" not in said
 
 
 def test_every_pose_is_drawn_at_one_scale_both_ways() -> None:
@@ -80,3 +81,15 @@ def test_the_same_figure_is_the_same_bytes() -> None:
     assert pictures[0].svg() == pictures[1].svg()
     assert pictures[0]._repr_png_() == pictures[1]._repr_png_()
     assert pictures[0]._repr_png_().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("system", show.SYSTEMS)
+def test_drawings_side_by_side_fit_the_paper_and_are_of_one_height(system: show.System) -> None:
+    """A4 between its margins is 182 mm; drawings are shrunk to 0.8 on the sheet."""
+    with show.shown_in(system):
+        for poses in (plan(X), cut_sheet(X, Saw(kerf="1.1 mm")).steps[1].poses):
+            pictures = plots.side_by_side(poses)
+            boxes = [one.figure.get_tightbbox() for one in pictures]
+            wide = sum(float(box.width) for box in boxes)
+            assert 0.8 * (wide + 0.25) * 25.4 < 182.0
+            assert len({round(one.figure.get_figheight(), 6) for one in pictures}) == 1
