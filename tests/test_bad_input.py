@@ -32,8 +32,8 @@ from exhaust import (
     ParallelToSplayedX,
     ParallelX,
     Part,
-    PurgeGas,
     Pulses,
+    PurgeGas,
     Room,
     Run,
     Saw,
@@ -54,8 +54,8 @@ from exhaust import (
     fit_up,
     flow_through,
     joints_that_fit,
-    stock_plan,
     simulate,
+    stock_plan,
 )
 from exhaust.describe import Description, argument_name, dimension_of
 

@@ -8,7 +8,9 @@ import numpy as np
 
 from exhaust.cutmath import splayed_x_plan
 from exhaust.cutmath.parallel_x_work import Work
+from exhaust.cutmath.plan_legs import pieces
 from exhaust.cutmath.pose import (
+    MIRRORS,
     BendView,
     Measure,
     Note,
@@ -18,14 +20,14 @@ from exhaust.cutmath.pose import (
     across,
     arc,
     clipped,
-    halves_of_ring,
+    cut_faces,
+    middle_of,
 )
 from exhaust.joints import ParallelToSplayedX, ParallelX
 from exhaust.joints.bent_end import BentEnd
 from exhaust.show import quantity
 from exhaust.stock import Saw
 
-MIRRORS = (np.array([1.0, 1.0]), np.array([-1.0, 1.0]))
 BLOCK = (0.14, 0.62)  # where the fixture bears on a throat, from the middle [rad]
 
 
@@ -66,6 +68,7 @@ def halving(work: Work) -> Pose:
     top = float(whole[:, 1].max())
     halved, clear = 2.0 * wide, tack_clear(x)
     aside, far = -reach - 0.1 * od, spring(work) / 2.0
+    corner = abs(float(whole[np.argmax(whole[:, 0]), 1]))
     measures = (
         Measure(
             across((aside, 0.0), (aside, tip)),
@@ -79,13 +82,18 @@ def halving(work: Work) -> Pose:
             "halved opening",
             across((-wide, 0.0), (wide, 0.0)),
         ),
-        Measure(across((-far, top + 0.4 * od), (far, top + 0.4 * od)), 2.0 * far, "over its ends"),
+        Measure(
+            across((-far, top + 0.4 * od), (far, top + 0.4 * od)),
+            2.0 * far,
+            "over its ends",
+            across((-far, corner), (far, corner)),
+        ),
     )
     notes = (
         Note((reach + 0.55 * od, 0.25 * od), "blade", (reach, -kerf / 2.0)),
         Note((reach + 0.75 * od, 0.75 * top), "keep this half", (0.6 * far, 0.6 * top)),
         Note((reach + 0.75 * od, -0.75 * top), "spare", (0.6 * far, -0.6 * top)),
-        Note((reach + 0.75 * od, 0.45 * top), "fixture", _middle_of(_blocks(work)[0])),
+        Note((reach + 0.75 * od, 0.45 * top), "fixture", middle_of(_blocks(work)[0])),
         Note((-reach - 0.55 * od, 0.72 * top), "tacks", (0.0, clear)),
         Note((-reach - 0.55 * od, -0.72 * top), "tacks", (0.0, -clear)),
     )
@@ -103,11 +111,6 @@ def _blocks(work: Work) -> tuple[Points, Points]:
     shape = np.vstack((bear, ends))
     upper = np.column_stack((centre - shape[:, 1], shape[:, 0]))
     return upper, upper * np.array([1.0, -1.0])
-
-
-def _middle_of(points: Points) -> tuple[float, float]:
-    x, y = points.mean(axis=0)
-    return float(x), float(y)
 
 
 def plan(x: ParallelToSplayedX) -> tuple[Pose, Pose]:
@@ -163,34 +166,23 @@ def _from_above(x: ParallelToSplayedX) -> Pose:
             across((corner, -reach), (wide, top)),
         ),
     )
-    notes = (Note((0.0, -0.85 * reach), quantity(x.included_angle, "angle")),)
+    side = 0.4 * leg.spacing, -0.75 * reach
+    notes = [
+        Note((0.0, -0.85 * reach), quantity(x.included_angle, "angle")),
+        Note(((x.tube.od - half.cut_depth) / 2.0, 0.25 * half.opening_length), "A"),
+        Note(middle_of(shapes[4].points), "B"),
+        Note(side, "D"),
+    ]
     shapes.append(Shape("blade", tips, closed=False))
     flow = "entry" if x.parallel_end == "entry" else "exit"
     seen = f"from above, the {flow} at the top"
-    return Pose("Half a parallel X with splayed legs", seen, tuple(shapes), measures, notes)
+    return Pose("Half a parallel X with splayed legs", seen, tuple(shapes), measures, tuple(notes))
 
 
 def _parallel_half(x: ParallelToSplayedX) -> list[Shape]:
     """Both sides from the middle to the parallel end: bend, straight, return."""
-    half, a = x.parallel, float(x.tube.od) / 2.0
-    theta = half.half_angle
-    bent = clipped(main_bend(half, theta, theta, (half.spacer, half.spacer)), 0.0, False)
-    clr, back = float(half.bend.clr), float(half.return_bend.clr)
-    face = clr + a - half.cut_depth
-    heading = np.array([math.sin(theta), math.cos(theta)])
-    end = np.array([face - clr * math.cos(theta), clr * math.sin(theta)]) + half.spacer * heading
-    centre = end - back * np.array([math.cos(theta), -math.sin(theta)])
-    inner, outer, axis = (
-        centre + arc(radius, math.pi / 2 + theta, math.pi / 2, 41)
-        for radius in (back - a, back + a, back)
-    )
-    parts = [Shape("kept", bent), Shape("kept", np.vstack((inner, outer[::-1])))]
-    tangent = float(half.overall_length / 2.0 - axis[-1, 1])
-    if tangent > 0.0:
-        stretch = np.array([(0.0, 0.0), (0.0, tangent)])
-        band = np.vstack((inner[-1] + stretch, (outer[-1] + stretch)[::-1]))
-        parts.append(Shape("kept", band))
-    parts.append(Shape("centre", axis, closed=False))
+    main, after = pieces(x.parallel)
+    parts = [Shape("kept", clipped(main, 0.0, keep_below=False)), *after]
     return [part._replace(points=part.points * side) for part in parts for side in MIRRORS]
 
 
@@ -204,9 +196,7 @@ def _face(x: ParallelToSplayedX) -> Pose:
     """The face of the halved X, and the edge of the legs that are welded to it."""
     half, a = x.parallel, float(x.tube.od) / 2.0
     level = a - half.cut_depth
-    ring, _ = halves_of_ring(a, x.tube.inside_diameter / 2.0, level)
-    right = np.column_stack((level - ring[:, 1], ring[:, 0]))
-    shapes = [Shape("kept", right * side) for side in MIRRORS]
+    shapes = cut_faces(a, x.tube.inside_diameter / 2.0, level)
     notes: tuple[Note, ...] = ()
     if not isinstance(x.leg, BentEnd):
         edge = splayed_x_plan.kept_face(x.leg, x.leg.radius)

@@ -5,17 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from exhaust.cutmath import h_pipe_plan, parallel_to_splayed_poses, splayed_x_plan, y_merge_plan
-from exhaust.cutmath.plan_legs import Leg, leg_shapes
-from exhaust.cutmath.pose import (
-    BendView,
-    Measure,
-    Note,
-    Points,
-    Pose,
-    Shape,
-    across,
-    halves_of_ring,
-)
+from exhaust.cutmath.plan_legs import pieces
+from exhaust.cutmath.pose import Measure, Note, Pose, Shape, across, cut_faces, middle_of
 from exhaust.describe import require
 from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 
@@ -44,7 +35,7 @@ def plan(x: Joint) -> tuple[Pose, Pose]:
 
 
 def _from_above(x: ParallelX) -> Pose:
-    main, legs = _pieces(x)
+    main, legs = pieces(x)
     sides = [np.array([side, 1.0]) for side in (1.0, -1.0)]
     corners = [np.array([side, end]) for side in (1.0, -1.0) for end in (1.0, -1.0)]
     mirrored = [Shape("kept", main * sign) for sign in sides]
@@ -74,27 +65,17 @@ def _from_above(x: ParallelX) -> Pose:
             np.array([(wide, -length), (wide, length)]),
         ),
     )
-    notes = (Note((-1.05 * half - 0.3 * od, 0.0), "seam", (0.0, 0.25 * tip)),)
+    notes = (
+        Note((-1.05 * half - 0.3 * od, 0.0), "seam", (0.0, 0.25 * tip)),
+        Note(((od - x.cut_depth) / 2, 0.0), "A"),
+        Note(middle_of(legs[1].points), "B"),
+    )
     return Pose("The parallel X", "from above", (*mirrored, seam), measures, notes)
-
-
-def _pieces(x: ParallelX) -> tuple[Points, list[Shape]]:
-    """The right-hand main bend, and what follows it to one exit; the seam is x = 0."""
-    a, theta, clr = x.tube.od / 2, x.half_angle, float(x.bend.clr)
-    kept, _ = BendView(clr, a, theta, theta).sliced(x.cut_depth)
-    face = clr + a - x.cut_depth
-    main = np.column_stack((face - kept[:, 1], kept[:, 0]))
-    back = x.return_bend
-    leg = Leg(face, clr, a, theta, x.spacer, float(back.clr), float(back.tangent))
-    return main, leg_shapes(leg)
 
 
 def _middle(x: ParallelX) -> Pose:
     a, ai = x.tube.od / 2, x.tube.inside_diameter / 2
     level = a - x.cut_depth
-    kept, _ = halves_of_ring(a, ai, level)
-    right = np.column_stack((level - kept[:, 1], kept[:, 0]))
-    left = right * np.array([-1.0, 1.0])
     half = x.opening_height / 2
     wide = 2 * a - x.cut_depth
     high = a * 1.25
@@ -111,5 +92,5 @@ def _middle(x: ParallelX) -> Pose:
             np.array([(-wide, 0.0), (wide, 0.0)]),
         ),
     )
-    shapes = (Shape("kept", right), Shape("kept", left))
+    shapes = tuple(cut_faces(a, ai, level))
     return Pose("Across its middle", "along the tubes", shapes, measures, ())

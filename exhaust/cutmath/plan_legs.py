@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from exhaust.cutmath.pose import Points, Shape, arc
+from exhaust.cutmath.pose import BendView, Points, Shape, arc
+from exhaust.joints import ParallelX
 
 
 class Leg(NamedTuple):
@@ -23,6 +24,24 @@ class Leg(NamedTuple):
     spacer: float
     back: float
     end: float  # straight at the far end
+
+
+def pieces(x: ParallelX) -> tuple[Points, list[Shape]]:
+    """Return the right-hand main bend, and what follows it to one exit; the seam is x = 0.
+
+    >>> from exhaust import Bend, Tube
+    >>> bend = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")
+    >>> _, after = pieces(ParallelX(bend, cutback=0.3))
+    >>> [shape.role for shape in after]
+    ['kept', 'kept', 'kept', 'centre']
+    """
+    a, theta, clr = x.tube.od / 2, x.half_angle, float(x.bend.clr)
+    kept, _ = BendView(clr, a, theta, theta).sliced(x.cut_depth)
+    face = clr + a - x.cut_depth
+    main = np.column_stack((face - kept[:, 1], kept[:, 0]))
+    back = x.return_bend
+    leg = Leg(face, clr, a, theta, x.spacer, float(back.clr), float(back.tangent))
+    return main, leg_shapes(leg)
 
 
 def leg_shapes(leg: Leg) -> list[Shape]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Points = NDArray[np.float64]  # (n, 2) [m]
+MIRRORS = (np.array([1.0, 1.0]), np.array([-1.0, 1.0]))  # a side of a joint, and the other
 Role = Literal["kept", "waste", "blade", "stop", "deck", "centre"]
 
 
@@ -163,3 +164,24 @@ def halves_of_ring(outer: float, inner: float, level: float) -> tuple[Points, Po
         below.append(np.roll(circle[inside], -start, axis=0))
         above.append(circle[~inside])
     return np.vstack(below), np.vstack(above)
+
+
+def cut_faces(outer: float, inner: float, level: float) -> list[Shape]:
+    """Return both sides' walls where two tubes, each cut at `level`, close on the seam, x = 0.
+
+    >>> [len(shape.points) for shape in cut_faces(0.03, 0.028, 0.01)]
+    [222, 222]
+    """
+    kept, _ = halves_of_ring(outer, inner, level)
+    side = np.column_stack((level - kept[:, 1], kept[:, 0]))
+    return [Shape("kept", side * mirror) for mirror in MIRRORS]
+
+
+def middle_of(points: Points) -> tuple[float, float]:
+    """Return the mean of some points, where a word about them can stand.
+
+    >>> middle_of(across((0.0, 0.0), (2.0, 4.0)))
+    (1.0, 2.0)
+    """
+    x, y = points.mean(axis=0)
+    return float(x), float(y)

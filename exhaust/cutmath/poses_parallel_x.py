@@ -146,8 +146,7 @@ def trim(bend: Bend, cut: float, saw: Saw) -> Pose:
     gap = saw.kerf / bend.clr
     parts = (("kept", -half, cut, straight, 0.0), ("waste", cut + gap, half, 0.0, straight))
     shapes = tuple(_piece(bend, *part) for part in parts)
-    outer = bend.clr + bend.tube.od / 2
-    measure = _round_heel(bend, 0.0, cut, outer * cut)
+    measure = _round_heel(bend, 0.0, cut)
     note = Note((-0.5 * bend.clr, 0.87 * bend.clr), "clamp (kept)")
     return _radial_cut(
         bend, cut, saw, Pose("Trim the main bend", ABOVE, shapes, (measure,), (note,))
@@ -185,8 +184,7 @@ def in_halves(bend: Bend, saw: Saw, title: str) -> Pose:
     """Return the cut through the middle of a bend, the blade astride it."""
     half, straight = bend.half_angle, float(bend.tangent)
     whole = _piece(bend, "kept", -half, half, straight, straight)
-    round_heel = (bend.clr + bend.tube.od / 2) * half + straight
-    measure = _round_heel(bend, -half, 0.0, round_heel)
+    measure = _round_heel(bend, -half, 0.0, straight)
     return _radial_cut(bend, 0.0, saw, Pose(title, ABOVE, (whole,), (measure,), ()))
 
 
@@ -195,7 +193,6 @@ def halve(bend: Bend, x: ParallelX | YMerge, saw: Saw) -> Pose:
     if not x.trimmed:
         return in_halves(bend, saw, "Halve the return bend")
     half, straight = bend.half_angle, float(bend.tangent)
-    outer = bend.clr + bend.tube.od / 2
     cut, gap = x.half_angle - half, saw.kerf / bend.clr
     parts = (
         ("kept", -half, cut, straight, 0.0),
@@ -203,7 +200,7 @@ def halve(bend: Bend, x: ParallelX | YMerge, saw: Saw) -> Pose:
         ("kept", -cut, half, 0.0, straight),
     )
     shapes = tuple(_piece(bend, *part) for part in parts if part[1] < part[2])
-    measure = _round_heel(bend, -half, cut, outer * x.half_angle + straight)
+    measure = _round_heel(bend, -half, cut, straight)
     return _radial_cut(bend, cut, saw, Pose("Cut a return", ABOVE, shapes, (measure,), ()))
 
 
@@ -213,10 +210,16 @@ def _piece(bend: Bend, role: str, start: float, end: float, before: float, after
     return Shape("kept" if role == "kept" else "waste", view.outline())
 
 
-def _round_heel(bend: Bend, start: float, end: float, value: float) -> Measure:
-    radius = bend.clr + bend.tube.od / 2
-    path = arc(radius + 0.12 * bend.tube.od, start, end)
-    return Measure(path, value, "round the heel", arc(radius, start, end, 2))
+def _round_heel(bend: Bend, start: float, end: float, before: float = 0.0) -> Measure:
+    """The way round the heel from angle `start` to `end`, the straight `before` it counted."""
+    heel = bend.clr + bend.tube.od / 2
+    back = before * np.array([-math.cos(start), math.sin(start)])
+    paths = [arc(radius, start, end) for radius in (heel, heel + 0.12 * bend.tube.od)]
+    if before:
+        paths = [np.vstack((path[0] + back, path)) for path in paths]
+    on, off = paths
+    value = heel * (end - start) + before
+    return Measure(off, value, "round the heel", on[[0, -1]])
 
 
 def _radial_cut(bend: Bend, angle: float, saw: Saw, side: Pose) -> Pose:

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from exhaust.cutmath.pose import Measure, Note, Points, Pose, Shape, across
+from exhaust.cutmath.pose import MIRRORS, Measure, Note, Points, Pose, Shape, across
 from exhaust.cutmath.splayed_x_poses import sliced
 from exhaust.joints import SplayedX
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.show import quantity
-
-MIRRORS = (np.array([1.0, 1.0]), np.array([-1.0, 1.0]))
 
 
 def plan(x: SplayedX) -> tuple[Pose, Pose]:
@@ -42,7 +40,26 @@ def _axis(end: MitredEnd) -> Points:
     return np.vstack((np.zeros(2), run))
 
 
-def end_measures(end: MitredEnd, up: bool, name: str, total: float) -> tuple[Measure, Measure]:
+def at(end: MitredEnd, along: float, across_leg: float) -> tuple[float, float]:
+    """Return a point of the left-hand leg of an end drawn upward, in shares of length and radius.
+
+    `along` from the middle of the mitre, `across_leg` toward the heel.
+    """
+    c, s = float(np.cos(end.angle)), float(np.sin(end.angle))
+    r, h = along * end.length, across_leg * end.radius
+    return -r * s + h * c - end.leg.plane, r * c + h * s
+
+
+def lines_marked(end: MitredEnd) -> tuple[Note, Note]:
+    """Return the notes that show the lines a leg is clocked by, beside an end drawn upward."""
+    outer, heel = at(end, 0.45, -1.0), at(end, 0.66, 1.0)
+    return (
+        Note((outer[0] - 1.9 * end.radius, outer[1] - 0.8 * end.radius), "outer\nline", outer),
+        Note((0.0, heel[1]), "heel line", heel),
+    )
+
+
+def end_measures(end: MitredEnd, up: bool, total: float) -> tuple[Measure, Measure]:
     """Return the spacing and the outside width of an end, clear of a drawing `total` [m] long."""
     sign = 1.0 if up else -1.0
     centre = end.length * float(np.cos(end.angle))
@@ -55,7 +72,7 @@ def end_measures(end: MitredEnd, up: bool, name: str, total: float) -> tuple[Mea
         Measure(
             across((-half, near), (half, near)),
             end.spacing,
-            f"{name}, centre to centre",
+            "centre to centre",
             across((-half, sign * centre), (half, sign * centre)),
         ),
         Measure(
@@ -76,8 +93,8 @@ def _from_above(x: SplayedX) -> Pose:
     wide = max(first.outside_width, last.outside_width) / 2.0 + 0.7 * first.radius
     inside = -0.5 * wide
     measures = (
-        *end_measures(first, True, "entry", x.overall_length),
-        *end_measures(last, False, "exit", x.overall_length),
+        *end_measures(first, True, x.overall_length),
+        *end_measures(last, False, x.overall_length),
         Measure(
             across((wide, -last.reach), (wide, first.reach)),
             x.overall_length,
@@ -91,13 +108,17 @@ def _from_above(x: SplayedX) -> Pose:
             across((0.0, bottom), (0.0, top)),
         ),
     )
-    notes = [
-        Note((0.0, 0.8 * first.reach), quantity(x.included_angle, "angle")),
+    (ax, ay), (bx, by) = at(first, 0.75, 0.0), at(last, 0.75, 0.0)
+    face = 0.8 * first.kept_width * float(np.cos(first.tilt))
+    notes = (
+        Note((0.0, 0.85 * first.reach), quantity(x.included_angle, "angle")),
         Note((0.0, -0.8 * last.reach), quantity(x.exit_angle, "angle")),
-    ]
-    return Pose(
-        "The splayed X", "from above, entry at the top", tuple(shapes), measures, tuple(notes)
+        Note((-ax, ay), "A"),
+        Note((-bx, -by), "B"),
+        Note((0.7 * wide, 0.0), "mitre", (face, face * float(np.tan(first.tilt)))),
+        *lines_marked(first),
     )
+    return Pose("The splayed X", "from above, entry at the top", tuple(shapes), measures, notes)
 
 
 def kept_face(end: MitredEnd, radius: float, count: int = 121) -> Points:

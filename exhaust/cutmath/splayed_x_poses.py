@@ -44,7 +44,7 @@ def _turned(points: Points, angle: float) -> Points:
     return turned
 
 
-def mitre_cut(end: MitredEnd, saw: Saw) -> Pose:
+def mitre_cut(end: MitredEnd, saw: Saw, which: str = "") -> Pose:
     """Return the mitre: the blank lies along x, its square end on the stop, heel line nearest."""
     a, m, dust = end.radius, end.mitre_angle, saw.kerf / math.cos(end.mitre_angle)
     long, short = end.long_side, end.short_side
@@ -82,7 +82,7 @@ def mitre_cut(end: MitredEnd, saw: Saw) -> Pose:
         Note((0.3 * long, 0.45 * a), "clamp"),
         Note((0.5 * (long + dust + total), 0.45 * a), "second leg"),
     )
-    title = "Mitre two legs with one cut"
+    title = f"Mitre two legs with one cut{which}"
     return Pose(title, "tube flat on the deck, from above", tuple(shapes), measures, notes)
 
 
@@ -131,7 +131,7 @@ def _from_above(end: MitredEnd, saw: Saw, which: str) -> Pose:
             lean,
             (float(place[0]), float(place[1])),
         ),
-        Note((half + 0.9 * a, -0.75 * a), "fence"),
+        Note((half + 1.7 * a, -0.22 * a), "fence"),
         Note((float(wedge[0]), float(wedge[1])), "clamp over\nwedge block"),
     )
     title = f"The long cut{which}"

@@ -108,9 +108,8 @@ def mitred(end: MitredEnd, label: str, saw: Saw) -> Step:
         "caliper along its long axis: it tells the true angle, which the dial does not. If it is "
         "not the one below, put the measured angle in the job and print again."
     )
-    return Step(
-        "Mitre the legs", label, words, tuple(settings), checks, (poses.mitre_cut(end, saw),)
-    )
+    pose = poses.mitre_cut(end, saw, f", {label}")
+    return Step("Mitre the legs", label, words, tuple(settings), checks, (pose,))
 
 
 def lean(tilt: float) -> str:

@@ -6,6 +6,7 @@ import numpy as np
 
 from exhaust.cutmath.plan_legs import Leg, leg_shapes
 from exhaust.cutmath.pose import (
+    MIRRORS,
     BendView,
     Measure,
     Note,
@@ -15,13 +16,13 @@ from exhaust.cutmath.pose import (
     across,
     arc,
     box,
-    halves_of_ring,
+    cut_faces,
+    middle_of,
 )
 from exhaust.geometry import merge_leg
 from exhaust.geometry.elbow import middle_height
 from exhaust.joints import YMerge
 
-MIRRORS = (np.array([1.0, 1.0]), np.array([-1.0, 1.0]))
 STUB = 0.8  # of the outlet's od that is drawn where the joint has no straight on it
 
 
@@ -66,7 +67,7 @@ def _from_above(y: YMerge) -> Pose:
         "from above, the legs' ends at the top",
         tuple(shapes),
         _measures(y, drawn),
-        _notes(y, drawn),
+        _notes(y, drawn, legs),
     )
 
 
@@ -112,11 +113,17 @@ def _measures(y: YMerge, drawn: float) -> tuple[Measure, ...]:
     )
 
 
-def _notes(y: YMerge, drawn: float) -> tuple[Note, ...]:
-    word = "outlet" if y.outlet_straight else "outlet, not of the joint"
+def _notes(y: YMerge, drawn: float, legs: list[Shape]) -> tuple[Note, ...]:
+    word = "D, outlet" if y.outlet_straight else "outlet, not of the joint"
+    beside = (y.envelope.width / 2 + 0.35 * y.tube.od + y.outlet.od / 2) / 2
+    tip = y.opening_length
+    marks = [Note(((y.tube.od - y.cut_depth) / 2, 0.3 * tip), "A")]
+    if y.return_bend is not None:
+        marks.append(Note(middle_of(legs[-3].points), "B"))
     return (
         Note((0.0, -0.5 * drawn), word),
-        Note((0.0, y.opening_length + 0.55 * y.tube.od), "crotch", (0.0, y.opening_length)),
+        Note((beside, 0.15 * tip), "crotch", (0.0, tip)),
+        *marks,
     )
 
 
@@ -124,11 +131,8 @@ def _face(y: YMerge) -> Pose:
     """Both legs as sawn, round the bore's halves, and the outlet that they are formed to."""
     a, ai = y.tube.od / 2, y.tube.inside_diameter / 2
     level = a - y.cut_depth
-    kept, _ = halves_of_ring(a, ai, level)
-    side = np.column_stack((level - kept[:, 1], kept[:, 0]))
     outlet = arc(y.outlet.od / 2, -np.pi, np.pi, 181)
-    shapes = [Shape("kept", side * mirror) for mirror in MIRRORS]
-    shapes.append(Shape("centre", outlet, closed=False))
+    shapes = [*cut_faces(a, ai, level), Shape("centre", outlet, closed=False)]
     height, wide = middle_height(y.elbow, a), 2 * a - y.cut_depth
     far = max(wide, y.outlet.od / 2)
     high, low = 1.3 * max(a, y.outlet.od / 2), -1.3 * max(a, y.outlet.od / 2)

@@ -110,9 +110,9 @@ def _notes(work: YWork) -> tuple[Note, ...]:
     return (
         Note((start + 0.35 * od, back + 0.09 * od), "stop"),
         Note((start + 0.3 * od, slug + 0.04 * od), "slug"),
-        Note(clamp, "clamp the straight" if not work.handle else "clamp the offcut"),
+        Note(clamp, "clamp the\nstraight" if not work.handle else "clamp the\noffcut"),
         Note(
-            (start - 0.75 * od, back - 1.15 * od),
+            (start - 1.0 * od, back - 1.3 * od),
             "flat plate on the outlet face:\nsquare to the blade",
             (start - 0.1 * od, back - 0.85 * od),
         ),

@@ -30,7 +30,8 @@ _FILL: dict[Role, dict[str, Any]] = {
 # Sizes of drawings with full lettering, before a sheet of paper shrinks them [in].
 WIDE, NARROW = 6.4, 5.0
 TALL = 5.8
-TITLE = 0.4
+TITLE = 0.45
+ALONE = 3.4  # on a sheet of paper
 ROW = 8.8  # of drawings side by side, their lettering counted
 GAP = 0.3
 NEAR = 0.02  # to that row
@@ -46,9 +47,13 @@ def pose(one: Pose) -> Picture:
 
 
 def side_by_side(poses: Sequence[Pose]) -> tuple[Picture, ...]:
-    """Return drawings of one height that stand beside each other on a sheet of paper."""
+    """Return drawings of one height that stand beside each other on a sheet of paper.
+
+    One under the other, where lettering would leave too little for the drawings.
+    """
     if len(poses) == 1:
-        return (pose(poses[0]),)
+        wide, tall = _extent(poses[0])
+        return (_picture(poses[0], min(ALONE, WIDE * tall / wide)),)
     ratios = sum(wide / tall for wide, tall in map(_extent, poses))
     room = ROW - GAP * (len(poses) - 1)
     height = min(TALL, room / ratios)
@@ -142,7 +147,7 @@ def _dimension(axes: Axes, measure: Measure, outward: int, scale: float) -> None
     for tip, before in ((path[0], path[1]), (path[-1], path[-2])):
         start = tip + (before - tip) * min(1.0, 1e-3 / np.linalg.norm(before - tip))
         axes.annotate("", xy=tuple(tip), xytext=tuple(start), arrowprops=head, zorder=5)
-    x, y = path[len(path) // 2] if len(path) > 2 else path.mean(axis=0)
+    x, y = path[len(path) // 3] if len(path) > 2 else path.mean(axis=0)
     along = path[-1] - path[0]
     upright = abs(along[1]) > abs(along[0])
     text = f"{measure.label} {show.cut_length(measure.value)}".strip()
