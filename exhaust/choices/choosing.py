@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from exhaust import show
-from exhaust.bands import Band, Verdict, verdict
+from exhaust.bands import Band, Verdict, Word, verdict
 
 
 class Standing(NamedTuple):
@@ -40,6 +40,19 @@ def smallest_good_enough(
     verdicts = tuple(verdict(costs[best] - cost, worth_having) for cost in costs)
     good = [i for i, one in enumerate(verdicts) if fits[i] and one.word != "worse"]
     return Standing(best, min(good), verdicts)
+
+
+def why_this(is_best: bool, against_best: Word, best: str = "") -> str:
+    """Return why the smallest good enough is bought, to end a sentence; `best` if it is the best.
+
+    >>> why_this(False, "cannot tell")
+    ': where it cannot be told, the smaller and lighter'
+    """
+    if is_best:
+        return best
+    if against_best == "cannot tell":
+        return ": where it cannot be told, the smaller and lighter"
+    return ": the smallest that gives up nothing worth having"
 
 
 def percent(value: float) -> str:

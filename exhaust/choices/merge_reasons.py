@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from exhaust.choices.assumed import cost_assumptions, service_assumptions
-from exhaust.choices.choosing import percent, percent_band, turned
+from exhaust.choices.choosing import percent, percent_band, turned, why_this
 from exhaust.choices.doubts import MERGE_ANGLE
 from exhaust.choices.limits import misfits, misfits_in_words
 from exhaust.flow.junction import MERGE_LOSS_SPREAD
@@ -41,7 +41,9 @@ def merge_reason(answer: MergeComparison) -> list[str]:
     )
     said += [f"{outlet.name} is left out: {why}." for outlet, why in answer.refused]
     said.append(PULSES)
-    return [*said, f"Buy {answer.choice.name}{_why_this(answer)}."]
+    is_best = answer.choice == answer.best
+    why = why_this(is_best, answer.against_best.word, ", which loses least")
+    return [*said, f"Buy {answer.choice.name}{why}."]
 
 
 def _against_same(one: MergeInFlow) -> str:
@@ -49,14 +51,6 @@ def _against_same(one: MergeInFlow) -> str:
     if gain.middle < 0:
         return f"{one.outlet.name} loses {percent_band(turned(gain))} more, {one.verdict.word}"
     return f"{one.outlet.name} saves {percent_band(gain)}, {one.verdict.word}"
-
-
-def _why_this(answer: MergeComparison) -> str:
-    if answer.choice == answer.best:
-        return ", which loses least"
-    if answer.against_best.word == "cannot tell":
-        return ": where it cannot be told, the smaller and lighter"
-    return ": the smallest that gives up nothing worth having"
 
 
 def merge_assumptions(answer: MergeComparison) -> list[str]:

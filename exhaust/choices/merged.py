@@ -34,7 +34,7 @@ def merged(system: System, outlet: Tube) -> System:
     [('right head', '2.5 in x 16 ga'), ('outlet', '3 in x 16 ga'), ('tail', '3 in x 16 ga')]
     """
     place = meeting_place(system)
-    behind = _behind(system.graph, place)
+    behind = runs_behind(system.graph, place)
     if system.pipes < LEGS:
         return _after_its_merge(system, place, behind, outlet)
     followed = [
@@ -128,8 +128,14 @@ def _after_its_merge(system: System, place: str, behind: Collection[int], outlet
     )
 
 
-def _behind(graph: Graph, place: str) -> set[int]:
-    """Return the runs that follow a place, by number."""
+def runs_behind(graph: Graph, place: str) -> set[int]:
+    """Return the runs that follow a place, by number.
+
+    >>> tube = Tube(od="2.5 in", wall="16 ga")
+    >>> runs = [Run(name=name, tube=tube, length="1 m") for name in ("head", "tail")]
+    >>> runs_behind(System(runs=runs).graph, "head | tail")
+    {1}
+    """
     found: set[int] = set()
     waiting = graph.out_of(place)
     while waiting:

@@ -200,7 +200,10 @@ def compare_speeds(
     flow = exhaust_flow(engine, duty, ambient)
     given = [system.tube] if tubes is None else given_tubes(tubes, "tubes")
     built, systems, refused = built_in(system, given)
-    flows = [exhaust_flow(engine, at, ambient) for at in _duties(flow, _speeds(duty, speeds))]
+    flows = [
+        exhaust_flow(engine, at, ambient)
+        for at in duties_at(flow, given_speeds(speeds, usual_speeds(duty)))
+    ]
     middle, samples = doubts(flow)
     at_middle = steady_flow(systems, flow, _over(flow, flows, middle))
     sampled = steady_flow(systems, flow, _over(flow, flows, samples), "quick")
@@ -236,10 +239,14 @@ def usual_speeds(duty: OperatingPoint) -> list[float]:
     return [SI(rpm * RPM, "speed", "rpm", RPM) for rpm in speeds]
 
 
-def _speeds(duty: OperatingPoint, speeds: Iterable[str] | None) -> list[float]:
-    """Return the engine speeds [rad/s], slow to fast, each once."""
+def given_speeds(speeds: Iterable[str] | None, usual: Sequence[float]) -> list[float]:
+    """Return the engine speeds that were given, or the usual ones; slow to fast, each once [rad/s].
+
+    >>> [speed.written() for speed in given_speeds(["6000 rpm", "3000 rpm", "6000 rpm"], [])]
+    ['3000 rpm', '6000 rpm']
+    """
     if speeds is None:
-        return usual_speeds(duty)
+        return list(usual)
     if isinstance(speeds, str) or not isinstance(speeds, Iterable):
         remedy = 'for example ["3000 rpm", "6000 rpm"]'
         raise broken("must be a list of engine speeds", typed(speeds), remedy).named("speeds")
@@ -252,8 +259,15 @@ def _speeds(duty: OperatingPoint, speeds: Iterable[str] | None) -> list[float]:
     return found
 
 
-def _duties(flow: ExhaustFlow, speeds: Sequence[float]) -> list[OperatingPoint]:
-    """Return the duty at other speeds: as well filled, and with as much pull where it is given."""
+def duties_at(flow: ExhaustFlow, speeds: Sequence[float]) -> list[OperatingPoint]:
+    """Return the duty at other speeds: as well filled, and with as much pull where it is given.
+
+    >>> duty = OperatingPoint(speed="6000 rpm", power="100 kW", bsfc="280 g/kWh")
+    >>> flow = exhaust_flow(Engine(displacement="2 L", cylinders=4), duty)
+    >>> speeds = given_speeds(["3000 rpm", "6000 rpm"], [])
+    >>> [round(at.power / 1e3) for at in duties_at(flow, speeds)]
+    [50, 100]
+    """
     duty, filling = flow.duty, flow.volumetric_efficiency_band.middle
     duties = []
     for speed in speeds:

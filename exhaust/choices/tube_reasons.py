@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from exhaust.choices.assumed import cost_assumptions, service_assumptions
-from exhaust.choices.choosing import percent, percent_band, turned
+from exhaust.choices.choosing import percent, percent_band, turned, why_this
 from exhaust.choices.limits import misfits, misfits_in_words
 from exhaust.show import listed
 
@@ -35,7 +35,8 @@ def tube_reason(answer: TubeComparison) -> list[str]:
     said += _smaller(answer, fitting)
     said += _unfit(answer)
     said += [f"{tube.name} is left out: {why}." for tube, why in answer.refused]
-    return [*said, f"Buy {chosen.tube.name}{_why_this(answer)}."]
+    why = why_this(answer.choice == answer.best, chosen.verdict.word)
+    return [*said, f"Buy {chosen.tube.name}{why}."]
 
 
 def _larger(answer: TubeComparison, fitting: Sequence[TubeInFlow]) -> list[str]:
@@ -85,14 +86,6 @@ def _unfit(answer: TubeComparison) -> list[str]:
             for one in answer.options
         }
     )
-
-
-def _why_this(answer: TubeComparison) -> str:
-    if answer.choice == answer.best:
-        return ""
-    if answer.chosen.verdict.word == "cannot tell":
-        return ": where it cannot be told, the smaller and lighter"
-    return ": the smallest that gives up nothing worth having"
 
 
 def tube_assumptions(answer: TubeComparison) -> list[str]:

@@ -1,0 +1,159 @@
+"""Same size or stepped, where the engine breathes in pulses: merges over a range of speeds."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import attrs
+import numpy as np
+
+from exhaust.bands import Band, Verdict
+from exhaust.choices.merges import MergeComparison
+from exhaust.choices.pulsed_words import pulsed_assumptions, pulsed_reason
+from exhaust.choices.pulses import Pulses
+from exhaust.show import Column, Fact, Result, Table, quantity
+from exhaust.stock import Tube
+
+
+@attrs.frozen(kw_only=True)
+class PulsedPoint:
+    """One simulation: `stepped` is a same-size joint with the step to `outlet` a short way on."""
+
+    outlet: Tube
+    stepped: bool
+    junction: str  # model
+    speed: float  # [rad/s]
+    pumping_pressure: float  # gauge, against the pistons [Pa]
+    port_pressure: float  # gauge, mean [Pa]
+    residual: float  # burnt gas left behind, share
+    overlap: float  # of the two streams where they meet, 0 to 1
+    power_cost: float  # share of power at that speed
+    outcome: str  # "steady", "alternating" or "unsettled"
+
+
+class Parted(NamedTuple):
+    """Where a gain comes from: the `joint` itself, or the `pipe` that follows it."""
+
+    joint: Verdict
+    pipe: Verdict
+
+
+@attrs.frozen(kw_only=True)
+class PulsedMerge:
+    """One outlet against the same size; gains are shares of power, more is better."""
+
+    outlet: Tube
+    gain: Verdict  # mean over the speeds
+    parted: Parted | None  # None where the joint cannot be stepped up behind it
+    by_speed: tuple[float, ...]  # the gain at each speed
+    other_by_speed: tuple[float, ...]  # by the other junction model
+    steady: Band  # the gain in steady flow, mean over the same speeds
+    fits: bool  # the limits of the steady comparison
+
+    @property
+    def other_model(self) -> float:
+        """The gain by the other junction model, mean over the speeds."""
+        return sum(self.other_by_speed) / len(self.other_by_speed)
+
+
+@attrs.frozen(kw_only=True, repr=False)
+class PulsedMergeComparison(Result):
+    """Outlets small to large, the same size first, as pulses fill and empty them.
+
+    `steady` is the answer in steady flow that it goes on from; `points` are all simulations.
+    `best` saves most of those that fit; `choice` is the smallest that is not worse than it by a
+    difference worth having. `not_stepped` says why no joint could be told from its pipe, if so.
+    """
+
+    steady: MergeComparison
+    pulses: Pulses
+    speeds: tuple[float, ...]  # [rad/s]
+    points: tuple[PulsedPoint, ...]
+    options: tuple[PulsedMerge, ...]
+    best: Tube
+    choice: Tube
+    against_best: Verdict  # of the choice
+    not_stepped: str | None
+
+    title = "Same size or stepped, in pulses"
+
+    @property
+    def chosen(self) -> PulsedMerge:
+        """The option of the chosen outlet."""
+        return next(one for one in self.options if one.outlet == self.choice)
+
+    @property
+    def overlap(self) -> float:
+        """How much the two streams come at once, same size, mean over the speeds."""
+        same = self.options[0].outlet
+        return float(np.mean([one.overlap for one in self.points if one.outlet == same]))
+
+    @property
+    def reason(self) -> str:  # type: ignore[override]
+        """Same size or stepped, in two sentences that a customer can read."""
+        return " ".join(pulsed_reason(self))
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:  # type: ignore[override]
+        """What was assumed, the gas temperature first."""
+        return (*self.steady.flow.assumptions, *pulsed_assumptions(self))
+
+    def facts(self) -> list[Fact]:
+        """Return the headline lines."""
+        chosen = self.chosen
+        low, high = (quantity(self.speeds[n], "speed") for n in (0, -1))
+        against = f"of power against the same size, mean of {low} to {high}"
+        found = [
+            Fact("buy", self.choice.name, note="outlet of the merge"),
+            Fact("saves", chosen.gain.difference.middle, "percent", against),
+            Fact("saves, low", chosen.gain.difference.low, "percent"),
+            Fact("saves, high", chosen.gain.difference.high, "percent"),
+        ]
+        if chosen.parted is not None:
+            joint, pipe = chosen.parted
+            found += [
+                Fact("of that, the joint", joint.difference.middle, "percent", joint.word),
+                Fact("of that, the pipe after it", pipe.difference.middle, "percent", pipe.word),
+            ]
+        return [
+            *found,
+            Fact("by the other junction model", chosen.other_model, "percent"),
+            Fact("in steady flow", chosen.steady.middle, "percent", "at the same speeds"),
+            Fact("steady flow at the duty buys", self.steady.choice.name),
+            Fact("overlap where they meet", self.overlap, "ratio", "0 in turn, 1 at once"),
+        ]
+
+    def rows(self) -> Table:
+        """Return the outlets small to large, the chosen one marked."""
+        columns = (
+            Column("outlet", "outlet"),
+            Column("gain", "saves", "percent"),
+            Column("gain_low", "low", "percent"),
+            Column("gain_high", "high", "percent"),
+            Column("joint_gain", "the joint", "percent"),
+            Column("pipe_gain", "the pipe after it", "percent"),
+            Column("least_gain", "at the worst speed", "percent"),
+            Column("most_gain", "at the best speed", "percent"),
+            Column("other_model_gain", "other junction model", "percent"),
+            Column("steady_gain", "in steady flow", "percent"),
+            Column("verdict", "against the same size"),
+        )
+        return Table(
+            columns,
+            tuple(self._row(one) for one in self.options),
+            marked=self.options.index(self.chosen),
+        )
+
+    def _row(self, one: PulsedMerge) -> tuple[float | str, ...]:
+        gain = one.gain.difference
+        parts = ["–", "–"] if one.parted is None else [v.difference.middle for v in one.parted]
+        word = one.gain.word if one.fits else "does not fit"
+        return (
+            one.outlet.name,
+            *(gain.middle, gain.low, gain.high),
+            *parts,
+            *(min(one.by_speed), max(one.by_speed)),
+            one.other_model,
+            one.steady.middle,
+            "same size" if one is self.options[0] else word,
+        )

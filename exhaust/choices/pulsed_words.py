@@ -1,0 +1,79 @@
+"""The answer about merges in pulses in words: two sentences, and what was assumed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from exhaust.choices.choosing import percent, percent_band, turned, why_this
+from exhaust.choices.merged import STUB
+from exhaust.choices.stepped import CONE, STRAIGHT
+from exhaust.pulse.cycle import STEADY
+from exhaust.show import quantity
+
+if TYPE_CHECKING:
+    from exhaust.choices.pulsed_merges import PulsedMerge, PulsedMergeComparison
+
+
+def pulsed_reason(answer: PulsedMergeComparison) -> list[str]:
+    """Return what a larger outlet brings in pulses and where from, and what to buy."""
+    low, high = (quantity(answer.speeds[n], "speed") for n in (0, -1))
+    over = f"Breathing in pulses from {low} to {high}"
+    is_best = answer.choice == answer.best
+    why = why_this(is_best, answer.against_best.word, ", which loses least")
+    buy = f"Buy {answer.choice.name}{why}."
+    same = answer.options[0]
+    larger = [one for one in answer.options[1:] if one.fits]
+    if not larger:
+        return [f"{over}, there was nothing larger than {same.outlet.name} to compare.", buy]
+    shown = answer.chosen if answer.chosen is not same else _best_of(larger)
+    worth = percent(answer.steady.limits.worth_having)
+    beside = f"steady flow at those speeds has {percent(shown.steady.middle)}"
+    said = f"{over}, {_against_same(shown)} (worth having: {worth})"
+    return [f"{said}; {', '.join([*_parts(shown), beside])}.", buy]
+
+
+def _best_of(options: list[PulsedMerge]) -> PulsedMerge:
+    return max(options, key=lambda one: one.gain.difference.middle)
+
+
+def _against_same(one: PulsedMerge) -> str:
+    gain, name = one.gain.difference, one.outlet.name
+    if gain.middle < 0:
+        more = percent_band(turned(gain))
+        return f"{name} costs {more} of power more than the same size: {one.gain.word}"
+    return f"{name} saves {percent_band(gain)} of power against the same size: {one.gain.word}"
+
+
+def _parts(one: PulsedMerge) -> list[str]:
+    if one.parted is None:
+        return []
+    joint, pipe = (percent(part.difference.middle) for part in one.parted)
+    return [f"{joint} is the joint's own", f"{pipe} the larger pipe's after it"]
+
+
+def pulsed_assumptions(answer: PulsedMergeComparison) -> list[str]:
+    """Return what the comparison assumes beyond the exhaust flow."""
+    pulses, count = answer.pulses, len(answer.points)
+    other = next(one.junction for one in answer.points if one.junction != pulses.junction)
+    straight, cone = (quantity(share * STUB, "cut") for share in (STRAIGHT, CONE))
+    said = [
+        f"{count} simulations in cells of about {quantity(float(pulses.cell), 'cut')}; the gain is "
+        f"the mean over {len(answer.speeds)} speeds, at the duty's mixture and filling.",
+        f"Where streams meet, the {pulses.junction!r} model gives the middle; how far the "
+        f"{other!r} model is off is in the band, either way. No linear test tells them apart.",
+        "The band has, besides, what the inputs do to steady flow, and what other speeds in the "
+        "range would have said; the two together are the least that is not known.",
+        "Power is priced as in steady flow, by the pressure that pushes on the pistons from bottom "
+        "to top dead centre; the intake is not simulated, and tuning of it may move the answer.",
+    ]
+    if answer.not_stepped is None:
+        said.append(
+            f"The part of the joint is told from that of the pipe by a joint of the same size with "
+            f"{straight} of straight and a cone of {cone} behind it."
+        )
+    else:
+        said.append(f"Joint and pipe could not be told apart: {answer.not_stepped}.")
+    left = sum(one.outcome != STEADY for one in answer.points)
+    if left:
+        said.append(f"In {left} of them the cycle did not repeat itself: the last one counts.")
+    return said
