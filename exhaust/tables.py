@@ -65,7 +65,7 @@ def checked(name: str, rows: tuple[dict[str, str], ...], known: frozenset[str]) 
 
 
 def cautions(place: str) -> tuple[str, ...]:
-    """Return the cautions to print at `place`: "readme", "sheet", "saw", "purge", "notebook".
+    """Return the cautions to print at `place`: "readme", "sheet", "saw", "purge" …
 
     >>> any("respirator" in text for text in cautions("saw"))
     True

@@ -3,17 +3,21 @@
 from exhaust.plots.comparisons import merge_comparison, tube_comparison
 from exhaust.plots.poses import joint_plan, pose, side_by_side
 from exhaust.plots.pulses import merges_in_pulses
+from exhaust.plots.sound import Clip, clips, orders
 from exhaust.plots.steady import band_shares, flow_along, over_speeds
 from exhaust.plots.style import STYLE, Picture
 
 __all__ = [
     "STYLE",
+    "Clip",
     "Picture",
     "band_shares",
+    "clips",
     "flow_along",
     "joint_plan",
     "merge_comparison",
     "merges_in_pulses",
+    "orders",
     "over_speeds",
     "pose",
     "side_by_side",

@@ -24,10 +24,10 @@ def merges_in_pulses(answer: PulsedMergeComparison) -> Picture:
         figure, (left, right) = axes_of(7.2, 0.24 * len(lines) + 1.6, panels=2)
         _gains(left, lines)
         left.set_title("Saves [% of power], with its band")
-        left.set_xlabel("against the same size, mean over the speeds")
+        left.set_xlabel("mean over the speeds")
         _over_speeds(right, answer)
-        right.set_title("Saves at each speed [% of power]")
-        right.set_xlabel("engine speed [rpm]; shaded: to the other junction model")
+        right.set_title("At each speed [%]; shaded: other junctions")
+        right.set_xlabel("engine speed [rpm]")
     return Picture(figure, "what larger outlets save in pulses")
 
 

@@ -61,6 +61,8 @@ KINDS: dict[str, tuple[str, Style, Style]] = {
         Style("g/kWh", 1e-3 / 3.6e6, 0),
     ),
     "density": ("kg/m^3", Style("kg/m³", 1.0, 3), Style("kg/m³", 1.0, 3)),
+    "frequency": ("Hz", Style("Hz", 1.0, 0), Style("Hz", 1.0, 0)),
+    "decibel": ("dB", Style("dB", 1.0, 1), Style("dB", 1.0, 1)),
     "percent": ("", Style("%", 1e-2, 1), Style("%", 1e-2, 1)),
     "oxygen": ("", Style("%", 1e-2, 3), Style("%", 1e-2, 3)),
     "ratio": ("", Style("", 1.0, 2), Style("", 1.0, 2)),
