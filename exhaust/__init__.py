@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from exhaust.choices import Pulses as Pulses
     from exhaust.choices import Room as Room
     from exhaust.choices import compare_merges as compare_merges
+    from exhaust.choices import compare_merges_in_pulses as compare_merges_in_pulses
+    from exhaust.choices import compare_sound as compare_sound
     from exhaust.choices import compare_speeds as compare_speeds
     from exhaust.choices import compare_tubes as compare_tubes
     from exhaust.choices import flow_through as flow_through
@@ -91,6 +93,8 @@ _HOMES = {
     "YMerge": "exhaust.joints",
     "as_measured": "exhaust.cutmath.as_measured",
     "compare_merges": "exhaust.choices",
+    "compare_merges_in_pulses": "exhaust.choices",
+    "compare_sound": "exhaust.choices",
     "compare_speeds": "exhaust.choices",
     "compare_tubes": "exhaust.choices",
     "cut_sheet": "exhaust.cutmath",

@@ -47,6 +47,8 @@ from exhaust import (
     YMerge,
     as_measured,
     compare_merges,
+    compare_merges_in_pulses,
+    compare_sound,
     compare_speeds,
     compare_tubes,
     cut_sheet,
@@ -411,6 +413,12 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "ambient": Ambient(),
         "pulses": Pulses(),
     },
+    compare_merges_in_pulses: {
+        "steady": compare_merges(SYSTEM, ENGINE, DUTY, outlets=[TUBE]),
+        "speeds": ["4000 rpm", "5000 rpm", "6000 rpm"],
+        "pulses": Pulses(),
+    },
+    compare_sound: {"options": {}},
     joints_that_fit: {"room": Room(**GOOD[Room]), "joints": [X]},
     cut_sheet: {"joint": X, "saw": Saw(kerf="1.1 mm")},
     stock_plan: {

@@ -2,10 +2,14 @@
 
 from exhaust.choices.limits import Limits
 from exhaust.choices.merges import MergeComparison, compare_merges
+from exhaust.choices.merging_pulsed import compare_merges_in_pulses
+from exhaust.choices.pulsed_merges import PulsedMergeComparison
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.room import Room, RoomFit, joints_that_fit
 from exhaust.choices.simulating import simulate
 from exhaust.choices.simulation import Simulation
+from exhaust.choices.sound import SoundComparison
+from exhaust.choices.sounding import compare_sound
 from exhaust.choices.speeds import SpeedComparison, compare_speeds
 from exhaust.choices.through import FlowThrough, flow_through
 from exhaust.choices.tubes import TubeComparison, compare_tubes
@@ -14,13 +18,17 @@ __all__ = [
     "FlowThrough",
     "Limits",
     "MergeComparison",
+    "PulsedMergeComparison",
     "Pulses",
     "Room",
     "RoomFit",
     "Simulation",
+    "SoundComparison",
     "SpeedComparison",
     "TubeComparison",
     "compare_merges",
+    "compare_merges_in_pulses",
+    "compare_sound",
     "compare_speeds",
     "compare_tubes",
     "flow_through",

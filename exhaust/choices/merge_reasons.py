@@ -14,7 +14,7 @@ from exhaust.flow.junction import MERGE_LOSS_SPREAD
 if TYPE_CHECKING:
     from exhaust.choices.merges import MergeComparison, MergeInFlow
 
-PULSES = "That is steady flow; an engine breathes out in pulses, which this does not judge yet."
+PULSES = "That is steady flow; an engine breathes out in pulses: compare the merges in pulses, too."
 
 
 def merge_reason(answer: MergeComparison) -> list[str]:

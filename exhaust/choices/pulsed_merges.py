@@ -83,6 +83,18 @@ class PulsedMergeComparison(Result):
         return next(one for one in self.options if one.outlet == self.choice)
 
     @property
+    def weighed(self) -> PulsedMerge:
+        """The option that is held against the same size: the chosen, or the larger that saves most.
+
+        The same size itself if nothing else fits.
+        """
+        chosen, (same, *larger) = self.chosen, self.options
+        fitting = [one for one in larger if one.fits]
+        if chosen is not same or not fitting:
+            return chosen
+        return max(fitting, key=lambda one: one.gain.difference.middle)
+
+    @property
     def overlap(self) -> float:
         """How much the two streams come at once, same size, mean over the speeds."""
         same = self.options[0].outlet
@@ -100,25 +112,25 @@ class PulsedMergeComparison(Result):
 
     def facts(self) -> list[Fact]:
         """Return the headline lines."""
-        chosen = self.chosen
+        one, name = self.weighed, self.weighed.outlet.name
         low, high = (quantity(self.speeds[n], "speed") for n in (0, -1))
         against = f"of power against the same size, mean of {low} to {high}"
         found = [
             Fact("buy", self.choice.name, note="outlet of the merge"),
-            Fact("saves", chosen.gain.difference.middle, "percent", against),
-            Fact("saves, low", chosen.gain.difference.low, "percent"),
-            Fact("saves, high", chosen.gain.difference.high, "percent"),
+            Fact(f"{name} saves", one.gain.difference.middle, "percent", against),
+            Fact(f"{name} saves, low", one.gain.difference.low, "percent"),
+            Fact(f"{name} saves, high", one.gain.difference.high, "percent"),
         ]
-        if chosen.parted is not None:
-            joint, pipe = chosen.parted
+        if one.parted is not None:
+            joint, pipe = one.parted
             found += [
                 Fact("of that, the joint", joint.difference.middle, "percent", joint.word),
                 Fact("of that, the pipe after it", pipe.difference.middle, "percent", pipe.word),
             ]
         return [
             *found,
-            Fact("by the other junction model", chosen.other_model, "percent"),
-            Fact("in steady flow", chosen.steady.middle, "percent", "at the same speeds"),
+            Fact("by the other junction model", one.other_model, "percent"),
+            Fact("in steady flow", one.steady.middle, "percent", "at the same speeds"),
             Fact("steady flow at the duty buys", self.steady.choice.name),
             Fact("overlap where they meet", self.overlap, "ratio", "0 in turn, 1 at once"),
         ]

@@ -20,20 +20,21 @@ def pulsed_reason(answer: PulsedMergeComparison) -> list[str]:
     over = f"Breathing in pulses from {low} to {high}"
     is_best = answer.choice == answer.best
     why = why_this(is_best, answer.against_best.word, ", which loses least")
-    buy = f"Buy {answer.choice.name}{why}."
-    same = answer.options[0]
-    larger = [one for one in answer.options[1:] if one.fits]
-    if not larger:
+    buy = f"Buy {answer.choice.name}{why}{_as_well(answer)}."
+    shown, same = answer.weighed, answer.options[0]
+    if shown is same:
         return [f"{over}, there was nothing larger than {same.outlet.name} to compare.", buy]
-    shown = answer.chosen if answer.chosen is not same else _best_of(larger)
     worth = percent(answer.steady.limits.worth_having)
     beside = f"steady flow at those speeds has {percent(shown.steady.middle)}"
     said = f"{over}, {_against_same(shown)} (worth having: {worth})"
     return [f"{said}; {', '.join([*_parts(shown), beside])}.", buy]
 
 
-def _best_of(options: list[PulsedMerge]) -> PulsedMerge:
-    return max(options, key=lambda one: one.gain.difference.middle)
+def _as_well(answer: PulsedMergeComparison) -> str:
+    parted = answer.chosen.parted
+    if parted is None or parted.joint.word != "not worth deciding on":
+        return ""
+    return f"; a joint in {answer.options[0].outlet.name} that steps up to it behind does as well"
 
 
 def _against_same(one: PulsedMerge) -> str:

@@ -23,8 +23,8 @@ def merges_in_pulses(answer: PulsedMergeComparison) -> Picture:
     with mpl.rc_context(STYLE):
         figure, (left, right) = axes_of(7.2, 0.24 * len(lines) + 1.6, panels=2)
         _gains(left, lines)
-        left.set_title("Saves [% of power], with its band")
-        left.set_xlabel("mean over the speeds")
+        left.set_title("Saves against the same size [% power]")
+        left.set_xlabel("mean over the speeds, with its band")
         _over_speeds(right, answer)
         right.set_title("At each speed [%]; shaded: other junctions")
         right.set_xlabel("engine speed [rpm]")

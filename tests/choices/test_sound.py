@@ -19,7 +19,7 @@ from exhaust.stock import Tube
 from exhaust.system import Run, System
 
 TUBE, LARGE = (Tube(od=od, wall="16 ga") for od in ("2.5 in", "3 in"))
-COARSE = Pulses(cell="40 mm")
+COARSE = Pulses(cell="25 mm")
 
 
 @pytest.fixture(scope="module")
