@@ -8,7 +8,7 @@ from exhaust.cutmath import parallel_to_splayed_poses as own
 from exhaust.cutmath import parallel_x_steps, poses_parallel_x
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.parallel_x_work import Work
-from exhaust.cutmath.splayed_x_steps import blanks, long_cut, mitred, weld
+from exhaust.cutmath.splayed_x_steps import blanks, long_cut, mitred, squared_off, weld
 from exhaust.geometry import mitre
 from exhaust.joints import ParallelToSplayedX
 from exhaust.joints.bent_end import BentEnd
@@ -32,6 +32,7 @@ def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
         blanks((x.leg,), "D", x.tube, work.saw),
         mitred(x.leg, "D", work.saw),
         _matched(x, x.leg, work.saw),
+        *squared_off(x.leg, "D", work.saw),
     )
     return (*sawn, _tack(work), _halve(work), *legs, _fit(x, work), weld(x))
 
@@ -141,7 +142,8 @@ def _trim(x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
         return Step("Check the splayed end", "A", words, settings)
     words = (
         "One end of each bend only, square to the tube, the kerf on the end that falls off. Do it "
-        "before the heel is sliced, while the tube is round."
+        "before the heel is sliced, while the tube is round. The bends are alike: the second is "
+        "turned over to face the first, its trimmed end beside the other's."
     )
     pose = poses_parallel_x.trim(work.bend, leg.angle, work.saw)
     return Step("Trim the splayed end", "A", words, settings, (), (pose,))

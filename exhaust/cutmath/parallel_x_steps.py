@@ -96,8 +96,10 @@ def _slice(work: Work) -> Step:
     words = (
         "Heel against the stop, touching at the middle line; the two ends the same distance from "
         "the blade's plane, so that the cut is parallel to the line through both ends. Clamp the "
-        "kept side. Withdraw the stop before the blade reaches it, and finish the cut. Both bends "
-        "are cut at one setting."
+        "kept side, and back the thin lips beside the opening with a block. Withdraw the stop "
+        "before the blade reaches it, finish the cut, seat the bend again and measure: one that "
+        "rolled has its depth, but its opening has walked to one end. Both bends are cut at one "
+        "setting and are alike; the second is turned to face the first."
     )
     if work.welded_first:
         words = "Weld the straights to the bend first: the opening runs onto them. " + words

@@ -10,10 +10,12 @@ from exhaust.cutmath.finished import draws_in, finished_table
 from exhaust.cutmath.splayed_x_steps import (
     blanks,
     clamp_allowance,
+    in_clamp,
     lean,
     legs_blank,
     long_cut,
     mitred,
+    squared_off,
     weld,
 )
 from exhaust.joints import SplayedX
@@ -91,15 +93,23 @@ def steps(x: SplayedX, saw: Saw) -> tuple[Step, ...]:
     """Return what to do, in order: both legs of an end at one setting."""
     ends = (x.entry, x.exit)
     sawn = [blanks(ends, "A B", x.tube, saw)]
-    if x.entry == x.exit:
-        sawn += [mitred(x.entry, "A B", saw), long_cut(x.entry, "A B", saw)]
+    if _mitred_alike(x, saw):
+        sawn.append(mitred(x.entry, "A B", saw))
     else:
         sawn += [mitred(end, label, saw) for end, label in groups(x)]
-        cuts = [long_cut(end, label, saw) for end, label in groups(x)]
-        if abs(x.entry.tilt) > ONE_ANGLE:
-            cuts = [cut._replace(words=f"{_hands(x)} {cut.words}") for cut in cuts]
-        sawn += cuts
-    return (*sawn, _fit(x), weld(x))
+    sliced = ((x.entry, "A B"),) if x.entry == x.exit else groups(x)
+    cuts = [long_cut(end, label, saw) for end, label in sliced]
+    if abs(x.entry.tilt) > ONE_ANGLE:
+        cuts = [cut._replace(words=f"{_hands(x)} {cut.words}") for cut in cuts]
+    squared = [step for end, label in sliced for step in squared_off(end, label, saw)]
+    return (*sawn, *cuts, *squared, _fit(x), weld(x))
+
+
+def _mitred_alike(x: SplayedX, saw: Saw) -> bool:
+    """Return whether the legs of both ends are mitred at one setting."""
+    first, second = (in_clamp(end, saw) for end in (x.entry, x.exit))
+    same = abs(first.mitre_angle - second.mitre_angle) < ONE_ANGLE
+    return same and abs(first.length - second.length) < ALIKE
 
 
 def _hands(x: SplayedX) -> str:

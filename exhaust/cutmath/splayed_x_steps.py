@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+import attrs
+
 from exhaust.cutmath import splayed_x_poses as poses
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.dial import dialled
@@ -21,7 +23,7 @@ def blanks(ends: tuple[MitredEnd, ...], labels: str, tube: Tube, saw: Saw) -> St
     for end, label in zip(ends, labels.split(), strict=True):
         more, note = clamp_allowance(end, saw), "the mitre's kerf is in it"
         if more > 0.0:
-            note += f", and {cut_length(more)} more at each square end: add it to the stop too"
+            note += f", and {cut_length(more)} more at each square end for the clamp"
         settings.append(Fact(f"Blank for two legs {label}", legs_blank(end, saw), "cut", note))
     settings += [
         Fact("Blade from square", 0.0, "angle"),
@@ -67,11 +69,40 @@ def clamp_allowance(end: MitredEnd, saw: Saw) -> float:
     return short + saw.kerf if short > 0.0 else 0.0
 
 
+def in_clamp(end: MitredEnd, saw: Saw) -> MitredEnd:
+    """Return an end whose legs are as long as they are sawn, what the clamp wants with them.
+
+    >>> from exhaust import SplayedX
+    >>> tube = Tube(od="3 in", wall="16 ga")
+    >>> x = SplayedX(tube, included_angle="45 deg", cutback=0.3, leg_length="9 in")
+    >>> in_clamp(x.entry, Saw(kerf="1.1 mm", clamp_length="2 in")) == x.entry
+    True
+    """
+    return attrs.evolve(end, length=end.length + clamp_allowance(end, saw))
+
+
+def squared_off(end: MitredEnd, label: str, saw: Saw) -> list[Step]:
+    """Return the step that takes off what the clamp wanted, if it wanted anything."""
+    if not clamp_allowance(end, saw):
+        return []
+    settings = (
+        Fact("Heel line, long point to the blade", end.long_side, "cut", "kerf on what falls off"),
+        Fact("Outer line, short point to the blade", end.short_side, "cut", "the same cut"),
+        Fact("Blade from square", 0.0, "angle"),
+    )
+    words = (
+        "The clamp needed more leg than the joint has: mark both lines from the mitre, join the "
+        "marks round the tube, and saw square in shaped blocks, the sliced end free of them."
+    )
+    return [Step("Square the legs off to length", label, words, settings)]
+
+
 def mitred(end: MitredEnd, label: str, saw: Saw) -> Step:
     """Return the mitre of two legs: one cut through the middle of their blank."""
+    end = in_clamp(end, saw)
     at, od = dialled(end.mitre_angle, saw), 2.0 * end.radius
-    shown = mitre.mitre_shown(od, mitre.mitre_opening(od, end.mitre_angle + DEGREE))
-    over = mitre.mitre_opening(od, end.mitre_angle + DEGREE)
+    degree_more = end.mitre_angle + DEGREE
+    over = mitre.mitre_opening(od, degree_more)
     settings = [Fact("Blade from square, on the dial", at.dial, "angle")]
     if at.wedge:
         settings.append(
@@ -91,7 +122,7 @@ def mitred(end: MitredEnd, label: str, saw: Saw) -> Step:
             "Mitre opening",
             end.mitre_opening,
             "cut",
-            f"{cut_length(over)} would be a mitre of {quantity(shown, 'angle')}",
+            f"{cut_length(over)} would be a mitre of {quantity(degree_more, 'angle')}",
         ),
         Fact(
             "Angle that the opening shows",
@@ -129,6 +160,7 @@ def long_cut(end: MitredEnd, label: str, saw: Saw) -> Step:
 
     Raises `ExhaustError` for a kerf that takes the whole cut.
     """
+    end = in_clamp(end, saw)
     slug = splayed.after_kerf(end.leg, saw.kerf)
     clamp = end.smallest_length(SI(saw.clamp_length, "length"))
     at = dialled(end.tilt, saw)

@@ -115,3 +115,9 @@ def test_a_leg_too_short_to_clamp_comes_from_a_longer_blank() -> None:
     plain = 10 * INCH + KERF / math.cos(math.pi / 8)
     assert sheet.parts[0].blank.length == pytest.approx(plain + 2 * (short + KERF), abs=1e-9)
     assert any("more at each square end" in fact.note for fact in sheet.steps[0].settings)
+    stops = [fact.value for fact in sheet.steps[1].settings if "heel line" in fact.name]
+    assert stops == [pytest.approx(end.long_side + short + KERF, abs=1e-9)]
+    titles = [step.title for step in sheet.steps]
+    off = titles.index("Square the legs off to length")
+    assert off == titles.index("The long cut") + 1
+    assert sheet.steps[off].settings[0].value == pytest.approx(end.long_side, abs=1e-9)
