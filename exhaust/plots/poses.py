@@ -30,8 +30,9 @@ _FILL: dict[Role, dict[str, Any]] = {
 # Sizes of drawings with full lettering, before a sheet of paper shrinks them [in].
 WIDE, NARROW = 6.4, 5.0
 TALL = 5.8
+BESIDE = 4.5  # on a sheet of paper, beside another
 TITLE = 0.45
-ALONE = 3.4  # on a sheet of paper
+ALONE = 2.5  # on a sheet of paper
 ROW = 8.8  # of drawings side by side, their lettering counted
 GAP = 0.3
 NEAR = 0.02  # to that row
@@ -56,7 +57,7 @@ def side_by_side(poses: Sequence[Pose]) -> tuple[Picture, ...]:
         return (_picture(poses[0], min(ALONE, WIDE * tall / wide)),)
     ratios = sum(wide / tall for wide, tall in map(_extent, poses))
     room = ROW - GAP * (len(poses) - 1)
-    height = min(TALL, room / ratios)
+    height = min(BESIDE, room / ratios)
     while height > LOW:
         found = tuple(_picture(one, height) for one in poses)
         over = sum(_width(one) for one in found) - room
