@@ -178,9 +178,10 @@ def ground(work: HWork) -> Step:
         ),
     ]
     words = (
-        "Wrap the template, its 12 o'clock on the top line, and grind to the line with the edge "
-        "following the primary through the wall: try it on the tube it will sit on. Long points "
-        "last and gently. "
+        "Wrap the template for a saddle edge, its 12 o'clock on the top line, and grind to the "
+        "line with the edge following the primary through the wall: try it on the tube it will "
+        "sit on. Long points last and gently. For an edge cut straight through the wall take the "
+        "template for that, and the figures in the notes. "
     )
     if work.alike and not work.square:
         words += END_FOR_END

@@ -89,9 +89,10 @@ def _from_above(h: HPipe) -> Pose:
     shapes = [*_primary(h, 0), *_primary(h, 1), tube, *_split(h)]
     shapes += [Shape("blade", edge, closed=False) for edge in (left, right)]
     shapes.append(Shape("centre", axis, closed=False))
+    seen = f"from above; balance tube {h.balance_tube.name} at {quantity(h.angle, 'angle')}"
     return Pose(
         "The H pipe",
-        "from above, the flow up the page",
+        seen,
         tuple(shapes),
         _plan_measures(h),
         _plan_notes(h),
@@ -101,11 +102,12 @@ def _from_above(h: HPipe) -> Pose:
 def _plan_measures(h: HPipe) -> tuple[Measure, ...]:
     a, half = h.tube.od / 2.0, h.splay / 2.0
     end = h.centreline_length / 2.0 * math.cos(half)
-    top = h.overall_length / 2.0 + 0.7 * a
-    low = -h.overall_length / 2.0 - 0.9 * a
     aside = max(h.exit_spacing, h.entry_spacing) / 2.0 + 2.2 * a
     if not _level(h):  # there is a station beside it
         aside += 0.25 * max(h.outside_width, h.overall_length)
+    text = 0.04 * max(2.0 * aside, h.overall_length)  # a line of it stands above its dimension
+    top = h.overall_length / 2.0 + max(0.6 * a, text)
+    low = -h.overall_length / 2.0 - max(0.9 * a, 1.8 * text)
     found = [
         Measure(
             across((-h.exit_spacing / 2.0, top), (h.exit_spacing / 2.0, top)),
@@ -152,16 +154,13 @@ def _plan_notes(h: HPipe) -> tuple[Note, ...]:
     middle = (_met(h, 0) + _met(h, 1)) / 2.0
     u = _axis(h)
     beside = np.array([-u[1], u[0]])
-    size = h.balance_tube.name.replace(" x ", " x\n")
     above = middle + 2.3 * r * beside
-    below = middle - (1.9 if h.split is None else 2.4) * r * beside
     notes = [
         Note(
             _pair(above),
             "top line: clocks\nboth notches",
             _pair(middle + 0.12 * h.clear_length * u),
         ),
-        Note(_pair(below), f"{size}\nat {quantity(h.angle, 'angle')}"),
     ]
     for side in (0, 1):
         flow = _flow(h, side)
@@ -193,7 +192,7 @@ def _across(h: HPipe) -> Pose:
         Measure(
             across((-wide, 1.5 * a), (wide, 1.5 * a)),
             2.0 * wide,
-            "centre to centre",
+            "between the crossings" if h.splay else "centre to centre",
             across((-wide, 0.0), (wide, 0.0)),
         ),
         Measure(across((0.0, e - r), (0.0, e + r)), 2.0 * r, "outside"),

@@ -47,7 +47,8 @@ def _rough(end: End, cuts: tuple[FlatCut, ...], saw: Saw, which: str) -> Pose:
     notes = [Note((long - 0.5 * r, 0.45 * r), "vice"), _edge_note(finished, y, r)]
     if not end.saddle.offset:
         notes += [
-            Note((long - r, up * side * 1.2 * r), f"{word} side") for side, word in BESIDE.items()
+            Note((long - 0.45 * r, up * side * 1.2 * r), f"{word} side")
+            for side, word in BESIDE.items()
         ]
     for cut in cuts:
         found = _blade(end, cut, saw)
@@ -252,7 +253,7 @@ def _along(work: HWork, hole: Drilled) -> Pose:
     notes = (
         Note((float(entry[0]), float(entry[1])), "entry"),
         Note((float(leaving[0]), float(leaving[1])), "exit"),
-        Note((bore + 1.2 * a, top), f"spindle upright,\n{tilt}", (0.0, top + 0.15 * a)),
+        Note((bore + 1.9 * a, top + 0.5 * a), f"spindle upright,\n{tilt}", (0.0, top + 0.2 * a)),
     )
     seen = f"from the side, its {('bottom', 'top')[hole.side]} toward you"
     return Pose(f"Set it under the drill, {_which(work, hole)}", seen, shapes, measures, notes)

@@ -249,10 +249,11 @@ def straight(tube: Tube, length: float, saw: Saw) -> Pose:
         Shape("stop", box(-0.18 * od, -1.1 * a, 0.0, 1.1 * a)),
         Shape("centre", np.array([(-0.3 * od, 0.0), (length + stock + 0.1 * od, 0.0)]), False),
     )
-    path, feet = across((0.0, -1.6 * a), (length, -1.6 * a)), np.array([(0.0, -a), (length, -a)])
+    low = -max(1.6 * a, a + 0.07 * (length + stock))  # its text clear of a long thin tube
+    path, feet = across((0.0, low), (length, low)), np.array([(0.0, -a), (length, -a)])
     measures = (Measure(path, length, "stop to near face", feet),)
     notes = (
-        Note((length + 0.62 * stock, 0.45 * a), "vice on this side"),
+        Note((length + 0.62 * stock, 0.0), "vice on this side"),
         Note((-0.12 * od, 1.45 * a), "stop"),
         Note((length, 1.65 * a), "blade"),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
+from typing import cast
 
 from exhaust.choices import (
     FlowThrough,
@@ -19,7 +20,6 @@ from exhaust.choices import (
 from exhaust.cutmath import CutSheet, cut_sheet
 from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.job import Job
-from exhaust.joints import HPipe, ParallelToSplayedX, ParallelX, SplayedX, YMerge
 from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.parallel_to_splayed_numbers import ParallelToSplayedNumbers
@@ -28,14 +28,6 @@ from exhaust.joints.y_merge_numbers import YMergeNumbers
 from exhaust.show import Result
 
 Numbers = JointNumbers | SplayedNumbers | ParallelToSplayedNumbers | YMergeNumbers | HPipeNumbers
-
-SAWN = (
-    ParallelX,
-    SplayedX,
-    ParallelToSplayedX,
-    YMerge,
-    HPipe,
-)  # joints with a cut sheet and drawings
 
 
 class Answers:
@@ -87,15 +79,15 @@ class Answers:
 
     @cached_property
     def joint(self) -> Numbers | None:
-        """What the joint measures, if the job has one that is drawn and sawn."""
+        """What the joint measures, if the job has one."""
         joint = self.job.system.joint
-        return joint.numbers if isinstance(joint, SAWN) else None
+        return None if joint is None else cast(Numbers, joint.numbers)
 
     @cached_property
     def cut(self) -> CutSheet | None:
         """What to saw, if the job has a joint."""
         joint, saw = self.job.system.joint, self.job.saw
-        return cut_sheet(joint, saw) if isinstance(joint, SAWN) and saw is not None else None
+        return None if joint is None or saw is None else cut_sheet(joint, saw)
 
     def results(self) -> dict[str, Result]:
         """Return every result by name."""

@@ -14,7 +14,7 @@ from exhaust.job import Job
 from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.y_merge_numbers import YMergeNumbers
-from exhaust.sheet.answers import SAWN, Answers
+from exhaust.sheet.answers import Answers
 from exhaust.sheet.arrange import as_written, banded, narrowed
 from exhaust.sheet.blocks import (
     Block,
@@ -87,7 +87,7 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
     ]
     if job.outlets:
         found.append(Chapter("merge", merge_page))
-    if isinstance(job.system.joint, SAWN):
+    if job.system.joint is not None:
         found += [Chapter("joint", joint_page), Chapter("cut sheet", cut_page)]
     return (*found, Chapter("assumptions", assumptions_page), Chapter("cautions", cautions_page))
 
