@@ -9,6 +9,7 @@ import attrs
 
 from exhaust import show
 from exhaust.choices import Limits, Room
+from exhaust.cutmath.supply import PurgeGas, Stock
 from exhaust.describe import Description
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.errors import broken
@@ -46,8 +47,9 @@ class Job:
 
     `tube` is what [tube] describes, of which every run is made that names no other; `tubes` and
     `outlets` are what the shelf offers for the runs and for a merged outlet; `saw` is there
-    whenever the system has a joint; `room` is the space for it, if it was measured; `text` is the
-    file as written.
+    whenever the system has a joint; `room` is the space for it, if it was measured; `stock` is
+    what can be had of tube and bends, and `gas` what welds are purged with; `text` is the file as
+    written.
     """
 
     about: About
@@ -62,6 +64,8 @@ class Job:
     outlets: tuple[Tube, ...]
     limits: Limits
     room: Room | None
+    stock: Stock
+    gas: PurgeGas
     path: Path
     text: str
 

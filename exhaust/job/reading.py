@@ -8,14 +8,15 @@ from typing import Any
 
 from exhaust import show
 from exhaust.choices import Limits, Room
+from exhaust.cutmath.supply import PurgeGas, Stock
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.crossed import crossed
 from exhaust.job.description import About, Job
-from exhaust.job.keys import Key, attempt, some_of
+from exhaust.job.keys import Key, attempt, build, some_of
 from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
-from exhaust.job.sections import shelf_tube
+from exhaust.job.sections import shelf_tube, stock_keys
 from exhaust.job.text import parsed, text_of
 from exhaust.stock import Saw, Tube, alike
 from exhaust.tables import shipped
@@ -24,7 +25,7 @@ SCHEMA = 1
 HEAD = ("schema", "units")
 SECTIONS = (
     *("job", "engine", "duty", "ambient", "tube", "bend"),
-    *("saw", "system", *LISTS, "joint", "shelf", "limits", "room"),
+    *("saw", "system", *LISTS, "joint", "shelf", "stock", "purge", "limits", "room"),
 )
 
 
@@ -73,10 +74,12 @@ class _Reader(Reader):
             "limits": self.described("limits", Limits, optional=True),
             "saw": self.described("saw", Saw) if "saw" in self.given else None,
             "room": self.described("room", Room) if "room" in self.given else None,
+            "gas": self.described("purge", PurgeGas, optional=True),
         }
         parts["tube"] = tube = self.described("tube", Tube)
         parts["system"] = read_system(self, tube)
         shelf = self._shelf(tube)
+        parts["stock"] = self._stock(tube)
         if self.mistakes:
             return None
         units = show.checked_system(self.given["units"])
@@ -115,6 +118,15 @@ class _Reader(Reader):
         if tube is not None and tubes and not any(alike(tube, one) for one in tubes):
             tubes = (*tubes, tube)  # the job's own tube is weighed too
         return {"tubes": tubes, "outlets": values.get("outlets", ())}
+
+    def _stock(self, tube: Tube | None) -> Stock | None:
+        """Return what can be had of tube and bends; the usual if [stock] is not there."""
+        if "stock" not in self.given:
+            return Stock()
+        values = self.values("stock", stock_keys("304" if tube is None else tube.material))
+        if values is not None and "on_hand" in values:
+            values["on_hand"] = [one for entry in values["on_hand"] for one in entry]
+        return build("stock", Stock, values, self.mistakes)
 
 
 def _unit_system(place: str, value: object) -> str:

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple, TypeVar
 import attrs
 
 from exhaust import units
+from exhaust.cutmath.supply import Offcut, Stock
 from exhaust.describe import Description, within
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.keys import Key, build, keys_of, read_table, some_of
@@ -89,6 +90,36 @@ def _inline(
     return made
 
 
+def held(place: str, value: object, material: str = "304") -> tuple[Offcut | Bend, ...]:
+    """Return one entry of what is on hand, each naming its tube: lengths of tube, or bends.
+
+    >>> entry = {"tube": "3 in x 16 ga", "length": "40 in", "count": 2}
+    >>> [round(one.length, 3) for one in held("stock.on_hand 1", entry)]
+    [1.016, 1.016]
+    """
+    if not isinstance(value, dict):
+        rule = "must be { tube, length, count } or { tube, clr, angle, count }"
+        raise broken(rule, repr(value)).named(place)
+    given = dict(value)
+    tube_key = Key("tube", "tube", partial(shelf_tube, material=material), True, '"3 in x 16 ga"')
+    maker: type[Offcut | Bend] = Offcut if "length" in given else Bend
+    keys = (tube_key, _COUNT, *keys_of(maker, without=("tube",)))
+    mistakes: list[str] = []
+    values = read_table(place, given, keys, mistakes)
+    count = values.pop("count", 1) if values is not None else 1
+    made = build(place, maker, values, mistakes)
+    if not isinstance(made, (Offcut, Bend)):
+        raise JobError(mistakes)
+    return (made,) * count
+
+
+def stock_keys(material: str = "304") -> tuple[Key, ...]:
+    """Return the keys of the section [stock]; tubes on hand are of `material` if they name none."""
+    listed = Key("on_hand", "on_hand", partial(some_of, read=partial(held, material=material)))
+    return (*keys_of(Stock, without=("on_hand",)), listed)
+
+
+(_COUNT,) = (key for key in keys_of(RunBend) if key.name == "count")
 _RUN_BEND_KEYS = keys_of(RunBend)
 _TUBE_KEYS = keys_of(Tube)
 

@@ -5,6 +5,7 @@ from exhaust.plots.poses import joint_plan, pose, side_by_side
 from exhaust.plots.pulses import merges_in_pulses
 from exhaust.plots.sound import Clip, clips, orders
 from exhaust.plots.steady import band_shares, flow_along, over_speeds
+from exhaust.plots.stock import stock_cuts
 from exhaust.plots.style import STYLE, Picture
 
 __all__ = [
@@ -21,5 +22,6 @@ __all__ = [
     "over_speeds",
     "pose",
     "side_by_side",
+    "stock_cuts",
     "tube_comparison",
 ]

@@ -101,6 +101,14 @@ KEYS = {
     "saw.clamp_length": Key("length", ("-1 in",)),
     "shelf.tubes": Key("list", ([],), True),
     "shelf.outlets": Key("list", ([],)),
+    "stock.lengths": Key("list", (["1 in"],)),
+    "stock.trim": Key("length", ("-1 mm", "3 in")),
+    "stock.bend_angles": Key("list", ([], ["4 deg"])),
+    "stock.on_hand": Key("list"),
+    "stock.price_per_length": Key("price_per_length", ("0 /ft", "-4 /ft")),
+    "stock.price_per_bend": Key("ratio", (0, -18)),
+    "purge.flow": Key("volume_flow", ("0 cfh", "-15 L/min")),
+    "purge.oxygen": Key("ratio", (0, 0.21, 2)),
     "limits.worth_having": Key("ratio", (-0.01, 0.6)),
     "limits.largest_od": Key("length", ("0 in", "-3 in")),
     "limits.largest_back_pressure_gauge": Key("pressure", ("0 psi", "-4 psi")),
@@ -108,6 +116,7 @@ KEYS = {
 UNITS = {
     "length": "in", "volume": "L", "speed": "rpm", "power": "kW", "fuel_per_energy": "g/kWh",
     "pressure": "psi", "volume_flow": "cfm", "temperature": "degC", "angle": "deg",
+    "price_per_length": "/ft",
 }  # fmt: skip
 OTHER_WAYS = {"spacing", "gap", "outside_width", "spacer"}  # only one of them may stand
 

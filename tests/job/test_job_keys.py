@@ -9,11 +9,11 @@ from __future__ import annotations
 import pytest
 from demo_keys import INFINITE, KEYS, NAN, UNITS, keys, mistakes, only_mistake
 
-from exhaust import Limits, Room
+from exhaust import Limits, PurgeGas, Room
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.job import About
 from exhaust.job.keys import keys_of
-from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys
+from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys, stock_keys
 from exhaust.stock import Saw, Tube
 from exhaust.system import Cone, Inlet, Merge, Part, Sensor
 
@@ -26,6 +26,7 @@ def test_every_key_of_the_file_is_known_here() -> None:
         "joint": JOINT_KEYS, "saw": keys_of(Saw), "limits": keys_of(Limits),
         "inlet 1": keys_of(Inlet), "cone 1": keys_of(Cone), "merge 1": keys_of(Merge),
         "part 1": keys_of(Part), "sensor 1": keys_of(Sensor), "room": keys_of(Room),
+        "stock": stock_keys(), "purge": keys_of(PurgeGas),
     }  # fmt: skip
     taken = {f"{place}.{key.name}" for place, known in sections.items() for key in known}
     assert taken | {"shelf.tubes", "shelf.outlets"} == set(KEYS)
@@ -45,7 +46,7 @@ MAY_BE_LEFT_OUT = [
     *("inlet 1.cylinders", "inlet 1.distance", "merge 1.angle"),
     *("sensor 1", "part 1.kind", "room", "room.clearance"),
     *("saw.clamp_length", "shelf.outlets", "limits.worth_having", "limits.largest_od"),
-    "limits.largest_back_pressure_gauge",
+    *("limits.largest_back_pressure_gauge", "stock", "stock.lengths", "purge", "purge.oxygen"),
 ]
 
 
