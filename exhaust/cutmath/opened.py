@@ -16,10 +16,15 @@ from exhaust.stock import Bend, Saw, Tube, alike
 
 
 class Cut(NamedTuple):
-    """One blank sawn from stock: its mark, and its `length` on the centreline [m]."""
+    """One blank sawn from stock: its mark, its `length` on the centreline [m].
+
+    `angle` of a bend sawn from a larger one [rad]; nought for tube, and where the bends of a joint
+    are divided evenly.
+    """
 
     label: str
     length: float
+    angle: float = 0.0
 
 
 class Opened(NamedTuple):
@@ -91,7 +96,10 @@ def _of_tube(parts: Sequence[Part], saw: Saw, stock: Stock) -> tuple[list[Opened
     nest = nested(pieces, sold, kerf, trim, ours)
     marks = _Marks((part.label, part.blank.length, part.blanks) for part in parts)
     return [
-        Opened(tube, bar.length, marks.of(bar), _left(bar, kerf, trim), bar.on_hand)
+        Opened(
+            *(tube, bar.length, tuple(Cut(*one) for one in marks.of(bar))),
+            *(_left(bar, kerf, trim), bar.on_hand),
+        )
         for bar in nest.bars
     ], nest.gap
 
@@ -109,9 +117,9 @@ class _Marks:
         for label, size, count in pieces:
             self.held[size] += [label] * count
 
-    def of(self, bar: Bar, scale: float = 1.0) -> tuple[Cut, ...]:
-        """Return the cuts of `bar` with their marks, each piece times `scale` long."""
-        return tuple(Cut(self.held[piece].pop(0), piece * scale) for piece in bar.pieces)
+    def of(self, bar: Bar) -> list[tuple[str, float]]:
+        """Return the mark and the size of each piece of `bar`."""
+        return [(self.held[piece].pop(0), piece) for piece in bar.pieces]
 
 
 def bends_opened(
@@ -178,11 +186,8 @@ def _of_bend(
     found = []
     for bar in nest.bars:
         bend = (held if bar.on_hand else bought)[bar.length]
-        left = (bar.length - sum(bar.pieces)) * float(first.clr)
-        cuts = marks.of(bar, float(first.clr))
-        found.append(
-            Opened(
-                bend, bar.length * bend.clr, cuts, left if left > NONE else 0.0, on_hand=bar.on_hand
-            )
-        )
+        clr, rest = float(bend.clr), bar.length - sum(bar.pieces)
+        cuts = tuple(Cut(label, clr * angle, angle) for label, angle in marks.of(bar))
+        left = clr * rest if rest > ONE_ANGLE else 0.0
+        found.append(Opened(bend, clr * bar.length, cuts, left, bar.on_hand))
     return found, nest.gap

@@ -20,6 +20,7 @@ from exhaust.joints.bent_end import BentEnd
 from exhaust.show import Column, Fact, Result, Table
 from exhaust.stock import DEGREE
 
+BENT = (ParallelX, ParallelToSplayedX, YMerge)  # joints with a cut on a bend
 STEP = 15.0  # between clock positions [deg]
 NEAR = 1e-9  # [m]; ends whose marks differ by no more are marked alike
 

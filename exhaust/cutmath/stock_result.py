@@ -95,7 +95,6 @@ class StockPlan(Result):
             note = f"of {shelf_name(left[0].stock)}"
             found.append(Fact("Longest tube left", left[0].left, "cut", note))
         found += [
-            Fact("Proof", _gap_words(self)),
             *_cost(self),
             Fact("Mass of tube and joint", self.mass, "mass", "parts in line not counted"),
             Fact("Mass of what is bought", self.bought_mass, "mass"),
@@ -178,9 +177,8 @@ def cuts_words(one: Opened) -> str:
     """
     found = []
     for cut, count in Counter(one.cuts).items():
-        size = number(cut.length, "cut")
-        if isinstance(one.stock, Bend):
-            size = quantity(cut.length / one.stock.clr, "angle") if cut.label[0].isdigit() else ""
+        size = "" if isinstance(one.stock, Bend) else number(cut.length, "cut")
+        size = quantity(cut.angle, "angle") if cut.angle else size
         found.append(f"{count} x " * (count > 1) + f"{cut.label} {size}".strip())
     return ", ".join(found)
 

@@ -20,9 +20,9 @@ if TYPE_CHECKING:
 PIECE: dict[str, Any] = {"facecolor": "#f2f2f2", "edgecolor": INK, "linewidth": 1.0}
 LEFT: dict[str, Any] = {"facecolor": "white", "edgecolor": GREY, "linewidth": 0.8, "hatch": "////"}
 WIDTH = 7.2  # of the figure [in]
-LETTER = 0.075  # of a mark, and of what stands in a bend [in]
+LETTER = 0.09  # of a mark's letters, each [in]
+BAR = 0.4  # of a row's height, that the tube takes
 A_ROW = 6  # bends side by side
-KERF = 2.0  # of a bend, that is not drawn as left over [deg]
 
 Counted = Sequence[tuple["Opened", int]]
 
@@ -37,7 +37,7 @@ def stock_cuts(plan: StockPlan) -> Picture:
 
     tubes = [one for one in Counter(plan.opened).items() if isinstance(one[0].stock, Tube)]
     bends = [one for one in Counter(plan.opened).items() if isinstance(one[0].stock, Bend)]
-    heights = [0.46 * len(tubes) + 0.75] * bool(tubes)
+    heights = [0.58 * len(tubes) + 0.6] * bool(tubes)
     heights += [1.42 * math.ceil(len(bends) / A_ROW) + 0.3] * bool(bends)
     with mpl.rc_context(STYLE):
         figure = Figure(figsize=(WIDTH, sum(heights)), layout="constrained")
@@ -51,26 +51,13 @@ def stock_cuts(plan: StockPlan) -> Picture:
 
 
 def _tubes(axes: Axes, tubes: Counted) -> None:
-    from matplotlib.patches import Rectangle
-
     unit = show.style("run")
     longest = max(one.length for one, _ in tubes)
     for row, (one, count) in enumerate(tubes):
-        start = one.length - one.left - sum(cut.length for cut in one.cuts)  # trim and kerfs
-        gap = start / (len(one.cuts) + 1)
-        at = gap
-        for cut in one.cuts:
-            axes.add_patch(Rectangle((at, row - 0.26), cut.length, 0.52, **PIECE))
-            if cut.length / longest * WIDTH * 0.95 > LETTER * len(cut.label):
-                axes.text(at + cut.length / 2, row, cut.label, ha="center", va="center", size=7.5)
-            at += cut.length + gap
-        if one.left > 0.0:
-            axes.add_patch(Rectangle((at, row - 0.26), one.left, 0.52, **LEFT))
-            if one.left > 0.12 * longest:
-                axes.text(at + one.left / 2, row, show.quantity(one.left, "cut"), **_WRITTEN)
-        axes.text(0.0, row - 0.34, _above(one, count), va="bottom", size=8)
+        _tube(axes, one, row, longest / WIDTH)
+        axes.text(0.0, row - 0.24, _above(one, count), va="bottom", size=8)
     axes.set_xlim(-0.004 * longest, 1.004 * longest)
-    axes.set_ylim(len(tubes) - 0.5, -0.85)
+    axes.set_ylim(len(tubes) - 0.5, -0.55)
     axes.set_yticks([])
     axes.spines["left"].set_visible(False)
     axes.xaxis.set_major_formatter(lambda value, _: f"{value / unit.scale:g}")
@@ -79,12 +66,30 @@ def _tubes(axes: Axes, tubes: Counted) -> None:
     axes.set_title(f"Tubes [{unit.unit}]")
 
 
-_WRITTEN: dict[str, Any] = {
-    "ha": "center",
-    "va": "center",
-    "size": 8,
-    "bbox": {"facecolor": "white", "edgecolor": "none", "pad": 1.0},
-}
+def _tube(axes: Axes, one: Opened, row: int, inch: float) -> None:
+    """Draw one tube; `inch` of the figure stands for so much of it [m]."""
+    from matplotlib.patches import Rectangle
+
+    taken = one.length - one.left - sum(cut.length for cut in one.cuts)  # by trim and kerfs
+    gap = at = taken / (len(one.cuts) + 1)
+    for cut, many in Counter(one.cuts).items():  # alike ones stand together
+        middles = [at + cut.length / 2 + number * (cut.length + gap) for number in range(many)]
+        for middle in middles:
+            corner = (middle - cut.length / 2, row - BAR / 2)
+            axes.add_patch(Rectangle(corner, cut.length, BAR, **PIECE))
+            if cut.length > LETTER * len(cut.label) * inch:
+                axes.text(middle, row, cut.label, ha="center", va="center", size=7.5)
+        if cut.length <= LETTER * len(cut.label) * inch:
+            words = f"{many} x {cut.label}" if many > 1 else cut.label
+            x = (middles[0] + middles[-1]) / 2
+            axes.text(x, row + 0.24, words, ha="center", va="top", size=7.5)
+        at += many * (cut.length + gap)
+    if one.left > 0.0:
+        axes.add_patch(Rectangle((at, row - BAR / 2), one.left, BAR, **LEFT))
+    if one.left > inch:
+        words = show.quantity(one.left, "cut")
+        look = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
+        axes.text(at + one.left / 2, row, words, ha="center", va="center", bbox=look)
 
 
 def _above(one: Opened, count: int) -> str:
@@ -125,10 +130,10 @@ def _bend(axes: Axes, one: Opened, centre: tuple[float, float], reach: float) ->
     bend = one.stock
     assert isinstance(bend, Bend)
     od, clr, at = float(bend.tube.od), float(bend.clr), 90.0 - math.degrees(bend.angle) / 2
-    pieces = [(cut.label, math.degrees(cut.length / clr)) for cut in one.cuts]
-    rest = math.degrees(bend.angle) - sum(angle for _, angle in pieces)
-    if rest > KERF:
-        pieces.append(("", rest))
+    share = bend.angle / len(one.cuts)  # a joint divides its bends evenly
+    pieces = [(cut.label, math.degrees(cut.angle or share)) for cut in one.cuts]
+    if one.left > 0.0:
+        pieces.append(("", math.degrees(one.left / clr)))
     for label, angle in pieces:
         look = PIECE if label else LEFT
         axes.add_patch(Wedge(centre, clr + od / 2, at, at + angle, width=od, **look))

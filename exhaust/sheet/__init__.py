@@ -1,7 +1,7 @@
 """The job sheet: one content list, rendered to a folder of files.
 
-`save_sheet` asks every question of a job and writes job-sheet.html, results.json, cut-list.csv
-and manifest.json.
+`save_sheet` asks every question of a job and writes job-sheet.html, results.json, cut-list.csv,
+templates.pdf, templates.dxf and manifest.json.
 """
 
 from __future__ import annotations
@@ -12,13 +12,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from exhaust import show
-from exhaust.sheet.folder import checked_folder, write_folder
+from exhaust.sheet.folder import NAMES, PAGES, checked_folder, write_folder
 
 if TYPE_CHECKING:
     from exhaust.sheet.answers import Answers
     from exhaust.sheet.content import Chapter
 
     Each = Callable[[Sequence[Chapter]], Iterable[Chapter]]
+
+PAPER: dict[show.System, str] = {"inch": "Letter", "metric": "A4"}  # that templates are printed on
 
 __all__ = ["save_sheet", "sheet_files"]
 
@@ -34,6 +36,7 @@ def sheet_files(
     from exhaust.sheet.cut_list import cut_list
     from exhaust.sheet.html import sheet_html
     from exhaust.sheet.results import results_json
+    from exhaust.sheet.templates import templates_files
 
     job = answers.job
     made = pages(answers, each or iter)
@@ -42,8 +45,11 @@ def sheet_files(
             "job-sheet.html": sheet_html(job, made, today or date.today()),
             "results.json": results_json(job, answers.results()),
         }
-        if answers.cut is not None:
-            files["cut-list.csv"] = cut_list(answers.cut, job.units)
+        if answers.plan is not None:
+            files["cut-list.csv"] = cut_list(answers.plan, job.units)
+        what = answers.cut or job.system.joint
+        if what is not None:
+            files |= templates_files(what, job.name, PAPER[job.units])
     return files
 
 
@@ -62,8 +68,8 @@ def save_sheet(
     >>> job = load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     [path.name for path in save_sheet(Answers(job), folder)]
-    ['job-sheet.html', 'results.json', 'cut-list.csv', 'manifest.json']
+    ['job-sheet.html', 'results.json', 'cut-list.csv', 'templates.pdf', 'templates.dxf', ...]
     """
     folder = Path(folder)
-    checked_folder(folder, ("job-sheet.html", "results.json", "cut-list.csv"))
+    checked_folder(folder, PAGES if answers.job.system.joint is None else NAMES)
     return write_folder(folder, sheet_files(answers, today, each))

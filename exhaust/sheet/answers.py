@@ -18,6 +18,9 @@ from exhaust.choices import (
     joints_that_fit,
 )
 from exhaust.cutmath import CutSheet, cut_sheet
+from exhaust.cutmath.ordinates import BENT, Ordinates, ordinates
+from exhaust.cutmath.stock_plan import planned
+from exhaust.cutmath.stock_result import StockPlan
 from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.job import Job
 from exhaust.joints.h_pipe_numbers import HPipeNumbers
@@ -89,6 +92,20 @@ class Answers:
         joint, saw = self.job.system.joint, self.job.saw
         return None if joint is None or saw is None else cut_sheet(joint, saw)
 
+    @cached_property
+    def plan(self) -> StockPlan | None:
+        """What to buy and what to saw from it, if the job has a saw."""
+        job = self.job
+        if job.saw is None:
+            return None
+        return planned(job.system, job.saw, self.cut, job.stock, job.gas)
+
+    @cached_property
+    def marks(self) -> Ordinates | None:
+        """Marks for the cut on a bend, if the joint is sawn and has one."""
+        joint = None if self.cut is None else self.cut.joint
+        return ordinates(joint) if isinstance(joint, BENT) else None
+
     def results(self) -> dict[str, Result]:
         """Return every result by name."""
         found: dict[str, Result | None] = {
@@ -100,5 +117,7 @@ class Answers:
             "merges": self.merges,
             "joint": self.joint,
             "cut_sheet": self.cut,
+            "marks": self.marks,
+            "stock_plan": self.plan,
         }
         return {name: result for name, result in found.items() if result is not None}

@@ -7,9 +7,7 @@ from typing import NamedTuple
 
 from exhaust import plots, show, tables
 from exhaust.choices.ports import sensor_warnings
-from exhaust.cutmath import Step
 from exhaust.cutmath.plan import plan
-from exhaust.cutmath.pose import Pose
 from exhaust.job import Job
 from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
@@ -18,7 +16,6 @@ from exhaust.sheet.answers import Answers
 from exhaust.sheet.arrange import as_written, banded, narrowed
 from exhaust.sheet.blocks import (
     Block,
-    Checks,
     Drawing,
     Facts,
     Grid,
@@ -28,7 +25,8 @@ from exhaust.sheet.blocks import (
     Page,
     Words,
 )
-from exhaust.sheet.svg import inline_svg
+from exhaust.sheet.figures import Figures
+from exhaust.sheet.shop_pages import cut_page, stock_page
 from exhaust.show import Fact, Result
 
 # What of the wide tables fits on a sheet of paper; results.json has every column.
@@ -41,33 +39,12 @@ MERGE_COLUMNS = (
     *("power_cost", "power_cost_low", "power_cost_high", "verdict"),
 )
 
-DRAWING_SCALE = 0.8  # of drawings on paper; their lettering stays readable
-
 
 class Chapter(NamedTuple):
     """One page to be made: its name for the progress line, and what makes it."""
 
     name: str
     page: Callable[[Answers, Figures], Page]
-
-
-class Figures:
-    """Numbers the figures of one sheet, so that no two share a name inside the HTML."""
-
-    def __init__(self) -> None:
-        self.count = 0
-
-    def drawings(self, poses: Sequence[Pose]) -> Group:
-        """Return drawings to scale, side by side where they fit."""
-        pictures = plots.side_by_side(poses)
-        return Group([self.drawing(picture, DRAWING_SCALE) for picture in pictures], "row")
-
-    def drawing(self, picture: plots.Picture, scale: float = 1.0) -> Drawing:
-        """Return a figure ready to stand in the sheet."""
-        self.count += 1
-        words = picture.caption
-        caption = f"Figure {self.count}. {words[:1].upper()}{words[1:]}"
-        return Drawing(inline_svg(picture.svg(), self.count, scale), caption)
 
 
 def chapters(job: Job) -> tuple[Chapter, ...]:
@@ -89,6 +66,8 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
         found.append(Chapter("merge", merge_page))
     if job.system.joint is not None:
         found += [Chapter("joint", joint_page), Chapter("cut sheet", cut_page)]
+    if job.saw is not None:
+        found.append(Chapter("parts and stock", stock_page))
     return (*found, Chapter("assumptions", assumptions_page), Chapter("cautions", cautions_page))
 
 
@@ -241,33 +220,6 @@ def joint_page(answers: Answers, figures: Figures) -> Page:
     return Page(joint.title, blocks, fresh=True)
 
 
-def cut_page(answers: Answers, figures: Figures) -> Page:
-    """Return the cut sheet: parts, then every step with settings, drawings and checks."""
-    cut = answers.cut
-    assert cut is not None
-    blocks: list[Block] = [Heading("Parts"), Grid(cut.rows())]
-    blocks += [Items(cut.cautions, boxed=True)]
-    for number, step in enumerate(cut.steps, start=1):
-        blocks += _step(number, step, figures)
-    blocks += [
-        Heading("Dimensions after tacking and after welding"),
-        Grid(cut.finished, "Each weld draws in a little: leave it room, and measure after both."),
-    ]
-    return Page("Cut sheet", blocks, fresh=True)
-
-
-def _step(number: int, step: Step, figures: Figures) -> list[Block]:
-    """Return a step kept on one sheet of paper, but for what is measured after a drawing."""
-    marks = "all parts" if step.parts == "all" else f"marked {' '.join(step.parts.split())}"
-    opening: list[Block] = [Heading(f"{number}. {step.title} ({marks})"), Words(step.words)]
-    if step.settings:
-        opening.append(Facts(step.settings))
-    if step.poses:
-        opening.append(figures.drawings(step.poses))
-    checks = [Checks(step.checks)] if step.checks else []
-    return [Group(opening), *checks] if step.poses else [Group([*opening, *checks])]
-
-
 def assumptions_page(answers: Answers, figures: Figures) -> Page:
     """Return everything that was assumed, by result."""
     blocks: list[Block] = [
@@ -287,11 +239,12 @@ def assumptions_page(answers: Answers, figures: Figures) -> Page:
 
 def cautions_page(answers: Answers, figures: Figures) -> Page:
     """Return the cautions that belong on a sheet."""
-    at_the_saw = () if answers.cut is None else answers.cut.cautions
-    lines = [text for text in tables.cautions("sheet") if text not in at_the_saw]
+    at_work = [] if answers.cut is None else list(answers.cut.cautions)
+    at_work += [] if answers.plan is None else answers.plan.cautions
+    lines = [text for text in tables.cautions("sheet") if text not in at_work]
     words = Words(
         "Common practice in plain words. Local codes and the people licensed for the work come "
         "before anything on this sheet."
-        + (" Those for the saw and the torch stand on the cut sheet." if at_the_saw else "")
+        + (" Those for the saw, the torch and the purge stand beside that work." if at_work else "")
     )
     return Page("Cautions", [words, Items(lines)])

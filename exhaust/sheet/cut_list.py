@@ -6,14 +6,14 @@ import csv
 import io
 
 from exhaust import show
-from exhaust.cutmath import CutSheet
+from exhaust.cutmath.stock_result import StockPlan
 
 _FORMULA = ("=", "+", "-", "@", "\t")  # how a spreadsheet knows a formula
 
 
-def cut_list(sheet: CutSheet, units: show.System) -> bytes:
-    """Return the parts of a cut sheet as CSV (UTF-8), the unit in each heading."""
-    table = sheet.rows()
+def cut_list(plan: StockPlan, units: show.System) -> bytes:
+    """Return every piece of joint and runs as CSV (UTF-8), the unit in each heading."""
+    table = plan.parts_rows()
     buffer = io.StringIO(newline="")
     writer = csv.writer(buffer, lineterminator="\r\n")
     writer.writerow([column.heading(units) for column in table.columns])

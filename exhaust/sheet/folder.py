@@ -19,7 +19,8 @@ from exhaust.show import listed
 
 MANIFEST = "manifest.json"
 KIND = "exhaust job sheet"
-NAMES = ("job-sheet.html", "results.json", "cut-list.csv")  # all that a job sheet ever writes
+PAGES = ("job-sheet.html", "results.json", "cut-list.csv")
+NAMES = (*PAGES, "templates.pdf", "templates.dxf")  # all that a job sheet ever writes
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from exhaust.cutmath import CutSheet
-from exhaust.cutmath.ordinates import Ordinates, ordinates
+from exhaust.cutmath.ordinates import BENT, Ordinates, ordinates
 from exhaust.cutmath.template import Template
 from exhaust.cutmath.templates import checked_joint, templates
 from exhaust.errors import broken, typed
-from exhaust.joints import HPipe, Joint, SplayedX
+from exhaust.joints import Joint
 
 if TYPE_CHECKING:
     import pint
@@ -40,7 +40,7 @@ def packed(what: CutSheet | Joint, thickness: Length, edge: str, job: str) -> Pa
         raise broken("must be text", typed(job), "give the job's name").named("job")
     joint = what.joint if isinstance(what, CutSheet) else checked_joint(what)
     sheets = templates(joint, thickness, edge)
-    marks = None if isinstance(joint, (HPipe, SplayedX)) else ordinates(joint)
+    marks = ordinates(joint) if isinstance(joint, BENT) else None
     return Pack(f"Templates: {NAMES[type(joint).__name__]}", printable(job), sheets, marks)
 
 

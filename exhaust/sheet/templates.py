@@ -13,8 +13,8 @@ from exhaust.cutmath.templates import THICKNESS
 from exhaust.errors import ExhaustError, broken, typed
 from exhaust.job.files import not_written, write_new, write_whole
 from exhaust.joints import Joint
-from exhaust.sheet.pack import packed
-from exhaust.sheet.paging import checked_paper
+from exhaust.sheet.pack import Pack, packed
+from exhaust.sheet.paging import Paper, checked_paper
 
 if TYPE_CHECKING:
     import pint
@@ -53,20 +53,36 @@ def save_templates(
     file = _checked_path(path)
     size = checked_paper(paper)
     pack = packed(what, thickness, edge, job)
-    if file.suffix.lower() == ".pdf":
-        from exhaust.sheet.templates_pdf import templates_pdf
-
-        data = _sealed_pdf(templates_pdf(pack, size))
-    else:
-        from exhaust.sheet.templates_dxf import templates_dxf
-
-        data = _sealed_dxf(templates_dxf(pack))
+    data = _file(pack, size, file.suffix.lower())
     if not os.path.lexists(file):
         write_new(file, data)
         return file
     _check_ours(file)
     write_whole(file, data)
     return file
+
+
+def templates_files(what: CutSheet | Joint, job: str, paper: str) -> dict[str, bytes]:
+    """Return templates.pdf and templates.dxf as `save_templates` writes them, name to bytes.
+
+    >>> from exhaust import HPipe, Tube
+    >>> h = HPipe(Tube(od="2.5 in", wall="16 ga"), spacing="9 in")
+    >>> list(templates_files(h, "Demo", "A4"))
+    ['templates.pdf', 'templates.dxf']
+    """
+    pack, size = packed(what, THICKNESS, "straight", job), checked_paper(paper)
+    return {f"templates{suffix}": _file(pack, size, suffix) for suffix in SUFFIXES}
+
+
+def _file(pack: Pack, size: Paper, suffix: str) -> bytes:
+    """Return a file of templates with its seal."""
+    if suffix == ".pdf":
+        from exhaust.sheet.templates_pdf import templates_pdf
+
+        return _sealed_pdf(templates_pdf(pack, size))
+    from exhaust.sheet.templates_dxf import templates_dxf
+
+    return _sealed_dxf(templates_dxf(pack))
 
 
 def _checked_path(path: object) -> Path:

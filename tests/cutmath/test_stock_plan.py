@@ -48,7 +48,7 @@ def bends(plan: StockPlan) -> list[tuple[float, list[float]]]:
     return [
         (
             round(math.degrees(one.stock.angle)),
-            [round(math.degrees(cut.length / one.stock.clr)) for cut in one.cuts],
+            [round(math.degrees(cut.angle or cut.length / one.stock.clr)) for cut in one.cuts],
         )
         for one in plan.opened
         if isinstance(one.stock, Bend)

@@ -13,6 +13,7 @@ from exhaust.job import load_job
 from exhaust.sheet import sheet_files
 from exhaust.sheet.answers import Answers
 from exhaust.sheet.content import chapters
+from exhaust.sheet.folder import NAMES
 from exhaust.tables import shipped
 
 VOID = {"meta", "br", "img", "link", "hr"}
@@ -93,7 +94,7 @@ def test_hostile_text_stays_text(hostile_files: dict[str, bytes]) -> None:
     assert "&amp;" in page.text, "what was typed is shown, not read as HTML"
     assert "{{ 7*7 }}" in page.text
     assert page.wrong == []
-    assert set(hostile_files) == {"job-sheet.html", "results.json", "cut-list.csv"}
+    assert set(hostile_files) == set(NAMES), "no name of the job's makes another file"
 
 
 def test_the_same_job_and_day_give_the_same_bytes(demo_files: dict[str, bytes]) -> None:
@@ -107,7 +108,8 @@ def test_another_day_changes_the_date_line_alone(
 ) -> None:
     later = sheet_files(demo_answers, date(2024, 12, 24))
     assert later["results.json"] == demo_files["results.json"]
-    assert later["cut-list.csv"] == demo_files["cut-list.csv"]
+    for name in ("cut-list.csv", "templates.pdf", "templates.dxf"):
+        assert later[name] == demo_files[name]
     old, new = (one["job-sheet.html"].decode().splitlines() for one in (demo_files, later))
     changed = [(a, b) for a, b in zip(old, new, strict=True) if a != b]
     assert len(changed) == 1
@@ -175,7 +177,7 @@ def test_figures_are_drawn_for_every_pose(page: Reader, demo_answers: Answers) -
     cut = demo_answers.cut
     assert cut is not None
     drawn = [tag for tag, _ in page.elements if tag == "svg"]
-    assert len(drawn) == len(cut.poses) + 7  # five charts, the plan and its section
+    assert len(drawn) == len(cut.poses) + 8  # five charts, the plan and its section, the stock
     labels = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert len(labels) == len(drawn)
     assert all(attrs["aria-label"] for attrs in labels)
@@ -198,6 +200,16 @@ def test_a_job_without_a_joint_has_no_cut_sheet() -> None:
     files = sheet_files(Answers(plain), date(2024, 3, 1))
     assert set(files) == {"job-sheet.html", "results.json"}
     assert "Saw stop" not in files["job-sheet.html"].decode()
+
+
+def test_a_job_without_a_joint_still_has_parts_and_stock() -> None:
+    job = load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
+    from attrs import evolve
+
+    plain = evolve(job, system=job.system.with_(joint=None, joint_at="joint"), outlets=())
+    files = sheet_files(Answers(plain), date(2024, 3, 1))
+    assert set(files) == {"job-sheet.html", "results.json", "cut-list.csv"}
+    assert "Parts and stock" in files["job-sheet.html"].decode()
 
 
 def test_a_better_tube_than_the_job_is_written_in_is_said_first() -> None:

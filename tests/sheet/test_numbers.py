@@ -7,10 +7,12 @@ import io
 import json
 from typing import Any
 
+import attrs
 import pytest
 
 from exhaust import show
 from exhaust.sheet.answers import Answers
+from exhaust.sheet.cut_list import cut_list
 from exhaust.sheet.results import values
 from exhaust.show import Fact
 
@@ -28,7 +30,7 @@ def content(demo_files: dict[str, bytes]) -> Any:
 def test_numbers_are_those_of_the_results_bit_for_bit(content: Any, demo_answers: Answers) -> None:
     results = content["results"]
     questions = {"gas_flow", "system", "tubes", "speeds", "room", "merges"}
-    assert set(results) == questions | {"joint", "cut_sheet"}
+    assert set(results) == questions | {"joint", "cut_sheet", "marks", "stock_plan"}
     flow, x = demo_answers.flow, demo_answers.job.system.joint
     assert x is not None
     assert results["gas_flow"]["values"]["exhaust"]["value"] == flow.mass_flow
@@ -92,13 +94,13 @@ def test_names_given_twice_keep_apart_and_unknown_numbers_are_null() -> None:
 def test_the_cut_list_is_the_parts_in_shop_units(
     demo_files: dict[str, bytes], demo_answers: Answers
 ) -> None:
-    cut = demo_answers.cut
-    assert cut is not None
+    plan = demo_answers.plan
+    assert plan is not None
     text = demo_files["cut-list.csv"].decode("utf-8")
-    assert text.count("\r\n") == len(cut.parts) + 1
+    assert text.count("\r\n") == len(plan.parts) + 1
     rows = list(csv.DictReader(io.StringIO(text, newline="")))
-    assert len(rows) == len(cut.parts)
-    for row, part in zip(rows, cut.parts, strict=True):
+    assert [row["Mark"] for row in rows][:4] == ["A", "B", "C", "1a"]
+    for row, part in zip(rows, plan.parts, strict=True):
         assert row["Mark"] == part.label
         assert int(row["Pieces"]) == part.pieces
         # as shown: to half of the last digit
@@ -106,6 +108,29 @@ def test_the_cut_list_is_the_parts_in_shop_units(
         assert length == pytest.approx(part.length, abs=0.0005 * INCH)
         mass = float(row["Mass of one [lb]"]) * POUND
         assert mass == pytest.approx(part.mass, abs=0.005 * POUND)
+        blank = float(row["Length of a blank [in]"]) * INCH
+        assert blank == pytest.approx(part.blank.length, abs=0.0005 * INCH)
+        assert int(row["Blanks"]) == part.blanks
+
+
+def test_a_run_named_like_a_formula_stays_text(demo_answers: Answers) -> None:
+    plan = demo_answers.plan
+    assert plan is not None
+    part = plan.parts[-1]._replace(what="=1+1, straight", label="-2a")
+    text = cut_list(attrs.evolve(plan, parts=(part,)), "inch").decode()
+    assert "'-2a,\"'=1+1, straight\"" in text
+
+
+def test_the_plan_is_in_the_results(content: Any, demo_answers: Answers) -> None:
+    plan = demo_answers.plan
+    assert plan is not None
+    found = content["results"]["stock_plan"]
+    assert found["values"]["weld_in_all"]["value"] == plan.weld_length
+    assert found["values"]["mass_of_tube_and_joint"]["value"] == plan.mass
+    rows = found["table"]["rows"]
+    assert sum(row[0] for row in rows) == len(plan.opened)
+    keys = [column["key"] for column in found["table"]["columns"]]
+    assert keys == ["count", "stock", "source", "cuts", "length", "left"]
 
 
 def test_a_metric_cut_list_says_so(hostile_files: dict[str, bytes]) -> None:
