@@ -8,7 +8,7 @@ from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
 from exhaust.cutmath.dial import dialled
 from exhaust.cutmath.finished import draws_in, finished_table
 from exhaust.cutmath.h_pipe_steps import steps
-from exhaust.cutmath.h_pipe_work import GRIND, SIDES, End, HWork, work_on
+from exhaust.cutmath.h_pipe_work import GRIND, SIDES, End, HWork, primary_marks, work_on
 from exhaust.geometry import saddle_measures
 from exhaust.geometry.saddle_rough import edge_angle
 from exhaust.joints import HPipe
@@ -67,7 +67,7 @@ def _balance_parts(work: HWork) -> list[Part]:
 
 
 def _primary_parts(work: HWork) -> list[Part]:
-    h, marks = work.h, work.primary_marks.split()
+    h, marks = work.h, primary_marks(work.h).split()
     length = h.centreline_length
     blank, mass, plugs = Blank(h.tube, length), length * h.tube.mass_per_length, _plugs(h)
     if work.alike:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from exhaust.cutmath import h_pipe_poses as poses
 from exhaust.cutmath.cutsheet import Step
-from exhaust.cutmath.h_pipe_work import SIDES, Hole, HWork, begun
+from exhaust.cutmath.h_pipe_work import SIDES, Hole, HWork, begun, primary_marks
 from exhaust.show import Fact
 
 ALIKE = 1e-9  # [m], [rad]
@@ -48,7 +48,7 @@ def holes(work: HWork) -> Step:
     shown = told[:1] if work.alike else told
     drawn = [pose for hole in shown for pose in poses.drilling(work, hole)]
     return Step(
-        *("Hole the primaries", work.primary_marks, words.strip()),
+        *("Hole the primaries", primary_marks(work.h), words.strip()),
         *(tuple(settings), tuple(checks), tuple(drawn)),
     )
 

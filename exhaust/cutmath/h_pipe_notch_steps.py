@@ -8,7 +8,17 @@ from exhaust.cutmath import h_pipe_poses as poses
 from exhaust.cutmath import poses_parallel_x as tubes
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.dial import dialled
-from exhaust.cutmath.h_pipe_work import EXIT, GRIND, LINES, SIDES, TOP, End, HWork, begun
+from exhaust.cutmath.h_pipe_work import (
+    EXIT,
+    GRIND,
+    LINES,
+    SIDES,
+    TOP,
+    End,
+    HWork,
+    balance_marks,
+    begun,
+)
 from exhaust.cutmath.pose import Pose
 from exhaust.geometry.saddle_rough import FlatCut
 from exhaust.show import Fact, cut_length
@@ -60,7 +70,7 @@ def blank(work: HWork) -> Step:
     if h.split is not None:
         words += "Two pieces: the sawn end at the split is finished, saw it true. "
     return Step(
-        *("Saw the balance tube", work.balance_marks, words.strip()),
+        *("Saw the balance tube", balance_marks(work.h), words.strip()),
         *(tuple(settings), tuple(checks), tuple(drawn)),
     )
 
@@ -89,7 +99,7 @@ def roughed(work: HWork) -> Step:
     elif work.square:
         words += "Both ends are cut alike. "
     return Step(
-        *("Rough out the notches", work.balance_marks, words.strip()),
+        *("Rough out the notches", balance_marks(work.h), words.strip()),
         *(tuple(settings), tuple(checks), tuple(drawn)),
     )
 
@@ -186,7 +196,7 @@ def ground(work: HWork) -> Step:
     if work.alike and not work.square:
         words += END_FOR_END
     return Step(
-        "Grind the notches", work.balance_marks, words.strip(), tuple(settings), tuple(checks)
+        "Grind the notches", balance_marks(work.h), words.strip(), tuple(settings), tuple(checks)
     )
 
 

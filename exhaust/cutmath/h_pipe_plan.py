@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from exhaust.cutmath.h_pipe_work import balance_marks, primary_marks
 from exhaust.cutmath.pose import Measure, Note, Points, Pose, Shape, across
 from exhaust.geometry.saddle import Saddle, meets_at
 from exhaust.joints import HPipe
@@ -162,11 +163,18 @@ def _plan_notes(h: HPipe) -> tuple[Note, ...]:
             _pair(middle + 0.12 * h.clear_length * u),
         ),
     ]
+    marks = primary_marks(h).split()
     for side in (0, 1):
         flow = _flow(h, side)
         start = _met(h, side) - h.crossings[side] * flow
-        notes.append(Note(_pair(start + 0.18 * h.centreline_length * flow), "entry"))
-        notes.append(Note(_pair(start + 0.85 * h.centreline_length * flow), "exit"))
+        words = (*((0.1, "entry"), (0.9, "exit")), (0.3, marks[min(side, len(marks) - 1)]))
+        notes += [
+            Note(_pair(start + share * h.centreline_length * flow), word) for share, word in words
+        ]
+    pieces = balance_marks(h).split()
+    places = (-0.33, 0.33) if h.split else (0.33,)
+    for piece, place in zip((pieces[0], pieces[-1]), places, strict=False):
+        notes.append(Note(_pair(middle + place * h.clear_length * u), piece))
     return tuple(notes)
 
 

@@ -90,7 +90,7 @@ def _blade(end: End, cut: FlatCut, saw: Saw) -> tuple[Shape, Measure, Note]:
     band = np.column_stack(([*x, *(x[::-1] - dust)], side * np.array([*outward, *outward[::-1]])))
     shown = r if cut.angle > 0.0 else 0.0
     depth = end.depth(cut)
-    out = side * 1.75 * r
+    out = side * 2.15 * r
     measure = Measure(
         across((0.0, out), (depth, out)),
         depth,
@@ -116,7 +116,7 @@ def clocking(work: HWork) -> Pose:
         Shape("centre", across((0.0, -1.25 * r), (0.0, 1.25 * r)), closed=False),
     ]
     names = (
-        *(((0.0, 1.5), "top, 12"), ((-1.75, 0.0), "exit side, 9")),
+        *(((0.0, 1.9), "top, 12"), ((-1.75, 0.0), "exit side, 9")),
         *(((0.0, -1.5), "bottom, 6"), ((1.75, 0.0), "entry side, 3")),
     )
     notes = [Note((x * r, y * r), text) for (x, y), text in names]
@@ -140,9 +140,10 @@ def _short_points(work: HWork, r: float) -> list[Note]:
     for end in work.ends:
         at = short_point(end.saddle)
         text = f"{SIDES[end.side]} notch\ndeepest"
-        found.append(Note(_on_ring(at, 0.5 * r), text, _on_ring(at, r)))
+        place = (0.0, (0.4, -0.4)[end.side] * r)
+        found.append(Note(place, text, _on_ring(at, r)))
         if work.square:
-            return [found[0]._replace(text="notches\ndeepest")]
+            return [found[0]._replace(text="deepest,\nboth sides")]
     return found
 
 

@@ -8,7 +8,7 @@ from exhaust.cutmath import h_pipe_poses as poses
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.h_pipe_hole_steps import holes
 from exhaust.cutmath.h_pipe_notch_steps import blank, ground, roughed
-from exhaust.cutmath.h_pipe_work import LINES, HWork
+from exhaust.cutmath.h_pipe_work import LINES, HWork, balance_marks, primary_marks
 from exhaust.cutmath.parallel_x_steps import straights_sawn
 from exhaust.cutmath.splayed_x_steps import welds
 from exhaust.show import Fact
@@ -59,7 +59,7 @@ def _primaries(work: HWork) -> Step:
     words = f"{step.words} {words}"
     drawn = tuple(pose._replace(title="Saw a primary") for pose in step.poses)
     return step._replace(
-        title="Saw the primaries", parts=work.primary_marks, words=words, poses=drawn
+        title="Saw the primaries", parts=primary_marks(work.h), words=words, poses=drawn
     )
 
 
@@ -88,7 +88,7 @@ def _split(work: HWork) -> Step:
         words += "clamp the two pieces together, the top lines of both pieces in line. "
     words += "Bolts where a hand and a socket reach them under the car. It stays bolted up until "
     words += "the H is welded."
-    return Step("Fit the split joint", work.balance_marks, words, settings, checks)
+    return Step("Fit the split joint", balance_marks(work.h), words, settings, checks)
 
 
 def _fit(work: HWork) -> Step:

@@ -34,6 +34,28 @@ def begun(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def alike(h: HPipe) -> bool:
+    """Return whether the right side is the left one turned end for end, its top still the top."""
+    return h.splay < SQUARE
+
+
+def balance_marks(h: HPipe) -> str:
+    """Return the marks of the balance tube's pieces, one where they are alike."""
+    return "A" if h.split is None or alike(h) else "A B"
+
+
+def primary_marks(h: HPipe) -> str:
+    """Return the marks of the primaries, one where they are alike.
+
+    >>> from exhaust import Tube
+    >>> primary_marks(HPipe(Tube(od="3 in", wall="16 ga"), spacing="10 in", splay="4 deg"))
+    'B C'
+    """
+    if alike(h):
+        return "B"
+    return "B C" if h.split is None else "C D"
+
+
 class End(NamedTuple):
     """One end of the balance tube as it is sawn; lengths from its primary's axis [m]."""
 
@@ -100,7 +122,7 @@ class HWork(NamedTuple):
     @property
     def alike(self) -> bool:
         """Whether the right side is the left one turned end for end, its top still the top."""
-        return self.h.splay < SQUARE
+        return alike(self.h)
 
     @property
     def square(self) -> bool:
@@ -108,21 +130,9 @@ class HWork(NamedTuple):
         return self.alike and abs(self.h.angle - math.pi / 2.0) < SQUARE
 
     @property
-    def balance_marks(self) -> str:
-        """Marks of the balance tube's pieces."""
-        return "A" if self.h.split is None or self.alike else "A B"
-
-    @property
-    def primary_marks(self) -> str:
-        """Marks of the primaries, one where they are alike."""
-        if self.alike:
-            return "B"
-        return "B C" if self.h.split is None else "C D"
-
-    @property
     def every_mark(self) -> str:
         """Marks of every piece."""
-        return f"{self.balance_marks} {self.primary_marks}"
+        return f"{balance_marks(self.h)} {primary_marks(self.h)}"
 
     @property
     def told(self) -> tuple[End, ...]:
