@@ -136,6 +136,11 @@ def notes(frame: Frame) -> tuple[str, ...]:
             f"the balance tube is only {in_unit_of(asked.spacing, max(short, 0.0))} long on its "
             "short side: little room for a torch (common practice)"
         )
+    if balance.material != tube.material:
+        found.append(
+            f"primaries of {tube.material} meet a balance tube of {balance.material}: choose the "
+            "filler by the pair"
+        )
     return tuple(found)
 
 

@@ -267,5 +267,11 @@ def test_the_fit_is_measured_at_both_ends() -> None:
     )
 
 
+def test_two_metals_are_told_before_they_are_welded() -> None:
+    mixed = SQUARE.with_(balance_tube=Tube(od="50.8 mm", wall="1.651 mm", material="409"))
+    assert any("choose the filler by the pair" in line for line in sheet_of(mixed, SAW).warnings)
+    assert sheet_of(SQUARE, SAW).warnings == ()
+
+
 def test_the_usual_cautions_stand_on_the_sheet() -> None:
     assert sheet_of(SQUARE, SAW).cautions == cautions("saw")
