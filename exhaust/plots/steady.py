@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from exhaust.choices import FlowThrough, SpeedComparison
 
 MOST_SHARES = 6  # inputs shown; the others are a hair each
-LEAST_WIDTH = 0.45  # of a place on the drawing, so that a part can be read [m]
+SIDE_BY_SIDE = 7  # names that stand level below the drawing
+LEAST_SHARE = 0.06  # of the drawing for a place, so that its name can be read
 
 
 def flow_along(answer: FlowThrough) -> Picture:
@@ -26,7 +27,8 @@ def flow_along(answer: FlowThrough) -> Picture:
     places = answer.places
     with mpl.rc_context(STYLE):
         figure, (upper, lower) = axes_of(7.2, 4.4, panels=2, stacked=True)
-        ends = np.cumsum([0.0, *(max(place.length, LEAST_WIDTH) for place in places)])
+        least = LEAST_SHARE * sum(place.length for place in places)
+        ends = np.cumsum([0.0, *(max(place.length, least) for place in places)])
         _temperatures(upper, answer, ends)
         unit = show.style("pressure")
         lost = [place.total_pressure_loss / unit.scale for place in places]
@@ -37,7 +39,13 @@ def flow_along(answer: FlowThrough) -> Picture:
             lower.annotate(text, (x, value), (0, 2), textcoords="offset points", ha="center")
         lower.set_title(f"Total pressure lost there [{unit.unit}]")
         lower.set_ylim(0.0, 1.2 * max(lost))
-        lower.set_xticks(middles, [_wrapped(place.name) for place in places])
+        if len(places) <= SIDE_BY_SIDE:
+            lower.set_xticks(middles, [_wrapped(place.name) for place in places])
+        else:
+            lower.set_xticks(middles, [place.name for place in places])
+            lower.tick_params("x", labelrotation=30)
+            for name in lower.get_xticklabels():
+                name.set(ha="right", rotation_mode="anchor")
         lower.set_xlim(ends[0], ends[-1])
         lower.grid(visible=False, axis="x")
     return Picture(figure, "gas and wall along the pipe, and where its pressure goes")
