@@ -21,7 +21,7 @@ from exhaust.stock import DEGREE, Saw
 SEEN = {"cut": 0.0127e-3, "tube": 0.0127e-3, "angle": 0.05 * DEGREE}  # half of what is shown
 SLICE = ("Slice the heel", "The long cut")
 SAWN = "One is sawn and was measured: saw what must match it at this setting. "
-HALVED = ("Trim the main bends", "Slice the heel", "Tack the X", "Secure and halve the X")
+HALVED = ("Trim the bends", "Slice the heel", "Tack the X", "Secure and halve the X")
 MITRED = ("Saw blanks and mark the lines", "Mitre the legs")
 
 
@@ -77,21 +77,24 @@ def _left(sheet: CutSheet, made: Joint, measured: Measured) -> Iterator[Step]:
     for step in sheet.steps:
         if measured.halved_opening is not None and step.title in HALVED:
             continue
-        if step.title in MITRED and _is_mitred(step, made, measured):
-            continue
+        if step.title in MITRED:
+            marks = _unmitred(step, made, measured)
+            if not marks:
+                continue
+            if step.title == MITRED[-1]:  # the blanks' step lists what each mark is sawn to
+                step = step._replace(parts=" ".join(marks))
         if cut and step.title in SLICE and step.parts != "D":
             step = step._replace(words=SAWN + step.words)
         yield step
 
 
-def _is_mitred(step: Step, made: Joint, measured: Measured) -> bool:
-    """Return whether all legs of a step were measured after it."""
-    if isinstance(made, ParallelToSplayedX):
-        return measured.mitre_opening is not None
+def _unmitred(step: Step, made: Joint, measured: Measured) -> list[str]:
+    """Return the marks of the legs of a step that were not measured after it."""
     sizes = {"A": measured.mitre_opening, "B": measured.exit_mitre_opening}
-    if isinstance(made, SplayedX) and made.entry.leg == made.exit.leg:
-        return any(size is not None for size in sizes.values())
-    return all(sizes.get(label) is not None for label in step.parts.split())
+    alike = isinstance(made, SplayedX) and made.entry.leg == made.exit.leg
+    if isinstance(made, ParallelToSplayedX) or (alike and any(sizes.values())):
+        sizes = dict.fromkeys("ABD", measured.mitre_opening or measured.exit_mitre_opening)
+    return [mark for mark in step.parts.split() if sizes.get(mark) is None]
 
 
 def _changes(before: CutSheet, after: CutSheet, od: float) -> tuple[Change, ...]:

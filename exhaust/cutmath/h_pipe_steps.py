@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import h_pipe_poses as poses
+from exhaust.cutmath.bend_steps import straights_sawn
 from exhaust.cutmath.cutsheet import Step
+from exhaust.cutmath.finished import weld
 from exhaust.cutmath.h_pipe_hole_steps import holes
 from exhaust.cutmath.h_pipe_notch_steps import blank, ground, roughed
 from exhaust.cutmath.h_pipe_work import LINES, HWork, balance_marks, primary_marks
-from exhaust.cutmath.parallel_x_steps import straights_sawn
-from exhaust.cutmath.splayed_x_steps import welds
 from exhaust.show import Fact
 
 
@@ -116,13 +116,12 @@ def _fit(work: HWork) -> Step:
 
 
 def _weld(work: HWork) -> Step:
-    words = (
-        "Purge both primaries and the balance tube until a meter reads the oxygen wanted; four "
-        "volume changes are a start, not a proof. Weld each saddle in four runs between the "
-        "lines, left and right end in turn, so that the primaries are not pulled in or bent at "
-        "the entry: start on the primary's metal, and run off the balance tube's long points. "
+    order = (
+        "Weld each saddle in four runs between the lines, left and right end in turn, so that the "
+        "primaries are not pulled in or bent at the entry: start on the primary's metal, and run "
+        "off the balance tube's long points. "
     )
     if work.h.split is not None:
-        words += "Keep the split joint bolted up until all is cold. "
-    words += "Measure the spacing at both ends again when cold."
-    return Step("Weld", "all", words, tuple(welds(work.h)))
+        order += "Keep the split joint bolted up until all is cold. "
+    order += "Measure the spacing at both ends again when cold."
+    return weld(work.h, order, "both primaries and the balance tube")

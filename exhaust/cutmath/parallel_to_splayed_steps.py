@@ -6,9 +6,11 @@ import math
 
 from exhaust.cutmath import parallel_to_splayed_poses as own
 from exhaust.cutmath import parallel_x_steps, poses_parallel_x
+from exhaust.cutmath.bend_steps import trimmed
 from exhaust.cutmath.cutsheet import Step
+from exhaust.cutmath.finished import weld
 from exhaust.cutmath.parallel_x_work import Work
-from exhaust.cutmath.splayed_x_steps import blanks, long_cut, mitred, squared_off, weld
+from exhaust.cutmath.splayed_x_steps import TIPS, blanks, long_cut, mitred, squared_off
 from exhaust.geometry import mitre
 from exhaust.joints import ParallelToSplayedX
 from exhaust.joints.bent_end import BentEnd
@@ -16,7 +18,7 @@ from exhaust.joints.splayed_end import MitredEnd
 from exhaust.show import Fact, cut_length
 from exhaust.stock import Bend, Saw
 
-ENDS = ("Trim the main bends", "Shorten the straight ends")
+ENDS = ("Trim the bends", "Shorten the straight ends")
 ONE_END = "The parallel end only; the splayed end has its own setting. "
 TWO = "This joint takes two. "
 SPARE = "This joint takes two; saw four if the spare half is to be used as well. "
@@ -26,7 +28,7 @@ def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
     """Return what to do, in order."""
     sawn = parallel_x_steps.steps(work)[:-2]
     if isinstance(x.leg, BentEnd):
-        return (*_butted(x, x.leg, work, sawn), _fit(x, work), weld(x))
+        return (*_butted(x, x.leg, work, sawn), _fit(x, work), weld(x, TIPS))
     sawn = tuple(_fewer(each, SPARE) for each in sawn)
     legs = (
         blanks((x.leg,), "D", x.tube, work.saw),
@@ -34,7 +36,7 @@ def steps(x: ParallelToSplayedX, work: Work) -> tuple[Step, ...]:
         _matched(x, x.leg, work.saw),
         *squared_off(x.leg, "D", work.saw),
     )
-    return (*sawn, _tack(work), _halve(work), *legs, _fit(x, work), weld(x))
+    return (*sawn, _tack(work), _halve(work), *legs, _fit(x, work), weld(x, TIPS))
 
 
 def _fewer(each: Step, words: str) -> Step:
@@ -133,8 +135,7 @@ def _square_legs(x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
 
 def _trim(x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
     settings = (
-        Fact("Heel, middle to cut", work.outer * leg.angle, "cut"),
-        Fact("Throat, middle to cut", work.inner * leg.angle, "cut"),
+        *trimmed(work.bend, leg.angle),
         Fact("Angle left past the middle", leg.angle, "angle", "half the included angle"),
     )
     if leg.angle >= work.bend.half_angle - 1e-9:

@@ -74,13 +74,3 @@ def work_on(x: ParallelX, saw: Saw) -> Work:
     if x.trimmed:
         return Work(x, saw, trimmed_plan(x.return_bend.tangent))
     return Work(x, saw, straight_plan(x.spacer, x.bend.tangent, x.return_bend.tangent, saw.kerf))
-
-
-def heel_to_middle(bend: Bend) -> float:
-    """Return the way round the heel from an end of `bend` to its middle [m]."""
-    return (bend.clr + bend.tube.od / 2) * bend.half_angle + bend.tangent
-
-
-def throat_to_middle(bend: Bend) -> float:
-    """Return the way round the throat from an end of `bend` to its middle [m]."""
-    return (bend.clr - bend.tube.od / 2) * bend.half_angle + bend.tangent

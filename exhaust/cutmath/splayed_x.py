@@ -6,8 +6,9 @@ import math
 
 from exhaust.cutmath import dial
 from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step, fits, too_big
-from exhaust.cutmath.finished import draws_in, finished_table
+from exhaust.cutmath.finished import draws_in, finished_table, weld
 from exhaust.cutmath.splayed_x_steps import (
+    TIPS,
     blanks,
     clamp_allowance,
     in_clamp,
@@ -16,7 +17,6 @@ from exhaust.cutmath.splayed_x_steps import (
     long_cut,
     mitred,
     squared_off,
-    weld,
 )
 from exhaust.joints import SplayedX
 from exhaust.joints.splayed_end import MitredEnd
@@ -102,7 +102,7 @@ def steps(x: SplayedX, saw: Saw) -> tuple[Step, ...]:
     if abs(x.entry.tilt) > ONE_ANGLE:
         cuts = [cut._replace(words=f"{_hands(x)} {cut.words}") for cut in cuts]
     squared = [step for end, label in sliced for step in squared_off(end, label, saw)]
-    return (*sawn, *cuts, *squared, _fit(x), weld(x))
+    return (*sawn, *cuts, *squared, _fit(x), weld(x, TIPS))
 
 
 def _mitred_alike(x: SplayedX, saw: Saw) -> bool:

@@ -10,11 +10,12 @@ from exhaust.cutmath import splayed_x_poses as poses
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.dial import dialled
 from exhaust.geometry import mitre, splayed
-from exhaust.joints import Joint, ParallelToSplayedX, SplayedX
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.show import Fact, cut_length, quantity
-from exhaust.stock import DEGREE, Saw, Tube, material
+from exhaust.stock import DEGREE, Saw, Tube
 from exhaust.units import SI
+
+TIPS = "Weld in short runs, opposite sides in turn, the feather tips last and cold."
 
 
 def blanks(ends: tuple[MitredEnd, ...], labels: str, tube: Tube, saw: Saw) -> Step:
@@ -201,21 +202,3 @@ def long_cut(end: MitredEnd, label: str, saw: Saw) -> Step:
         checks,
         poses.long_cut(end, saw, f", {label}"),
     )
-
-
-def weld(x: SplayedX | ParallelToSplayedX) -> Step:
-    """Return the welds of a joint of legs."""
-    words = (
-        "Purge inside until a meter reads the oxygen wanted; four volume changes are a start, not "
-        "a proof. Weld in short runs, opposite sides in turn, the feather tips last and cold."
-    )
-    return Step("Weld", "all", words, tuple(welds(x)))
-
-
-def welds(x: Joint) -> list[Fact]:
-    """Return the welds of a joint, with their lengths and filler."""
-    return [
-        *(Fact(f"{seam.count} x {seam.name}", seam.length, "cut") for seam in x.seams),
-        Fact("Weld in all", x.weld_length, "run"),
-        Fact("Filler", material(x.tube.material).filler, "text"),
-    ]

@@ -6,20 +6,32 @@ import math
 
 from exhaust.cutmath import poses_parallel_x as bends
 from exhaust.cutmath import y_merge_poses as poses
+from exhaust.cutmath.bend_steps import (
+    astride,
+    ends_sawn,
+    heel_to_middle,
+    measured,
+    returns_sawn,
+    stop_and_kerf,
+    straights_sawn,
+    throat_to_middle,
+)
 from exhaust.cutmath.cutsheet import Step
-from exhaust.cutmath.parallel_x_steps import measured, returns_sawn, straights_sawn
-from exhaust.cutmath.parallel_x_work import heel_to_middle, throat_to_middle
+from exhaust.cutmath.finished import weld
 from exhaust.cutmath.y_merge_work import YWork
 from exhaust.joints.forming import FITS
 from exhaust.show import Fact, cut_length
-from exhaust.stock import DEGREE, material
+from exhaust.stock import DEGREE
 from exhaust.units import SI
+
+TRIM = "trim both ends of the bend to the same angle before it is halved."
 
 
 def steps(work: YWork) -> tuple[Step, ...]:
     """Return what to do, in order: a half bend has its straight before it loses its heel."""
     y = work.y
-    found = [measured(y.bend, "A" if y.return_bend is None else "A B"), *_ends(work), _halve(work)]
+    found = [measured(y.bend, "A" if y.return_bend is None else "A B")]
+    found += [*ends_sawn(y, work.left_on_leg, work.saw, TRIM), _halve(work)]
     if work.plan.piece:
         found.append(straights_sawn(y.tube, work.plan.piece, work.saw, "two"))
     found += [_tack_straight(work), _slice(work)]
@@ -30,37 +42,9 @@ def steps(work: YWork) -> tuple[Step, ...]:
     return (*found, _outlet(work), _weld(work))
 
 
-def _ends(work: YWork) -> list[Step]:
-    y, bend = work.y, work.y.bend
-    outer, inner = bend.clr + y.tube.od / 2, bend.clr - y.tube.od / 2
-    if y.trimmed:
-        settings: tuple[Fact, ...] = (
-            Fact("Heel, middle to cut", outer * y.half_angle, "cut"),
-            Fact("Throat, middle to cut", inner * y.half_angle, "cut"),
-            Fact("Angle left each side of the middle", y.half_angle, "angle"),
-        )
-        words = (
-            "The spacing asked for is less than whole bends give: trim both ends of the bend to "
-            "the same angle before it is halved. Mark heel and throat from the middle line, join "
-            "the marks round the tube, and saw square to it, the kerf on the end that falls off."
-        )
-        pose = bends.trim(bend, y.half_angle, work.saw)
-        return [Step("Trim the bend", "A", words, settings, (), (pose,))]
-    if work.left_on_leg < bend.tangent:
-        settings = (Fact("Straight left on each end", work.left_on_leg, "cut"),)
-        words = "Saw the straight ends off square, both alike, the kerf on the waste side."
-        pose = bends.shorten(bend, work.left_on_leg, work.saw)
-        return [Step("Shorten the straight ends", "A", words, settings, (), (pose,))]
-    return []
-
-
 def _halve(work: YWork) -> Step:
     blank, kerf = work.blank, work.saw.kerf
-    settings = (
-        Fact("Heel, end to the middle of the blade", heel_to_middle(blank), "cut"),
-        Fact("Throat, end to the middle of the blade", throat_to_middle(blank), "cut"),
-        Fact("Blade from square", 0.0, "angle"),
-    )
+    settings = astride(blank)
     checks = (
         Fact("Angle of each half", work.y.half_angle, "angle", "between its two end faces"),
         Fact("Heel of each half", heel_to_middle(blank) - kerf / 2, "cut"),
@@ -126,8 +110,7 @@ def _tack_straight(work: YWork) -> Step:
 def _slice(work: YWork) -> Step:
     y, kerf = work.y, work.saw.kerf
     settings = (
-        Fact("Stop to the blade's far face (kept side)", y.cut_depth, "cut"),
-        Fact("Stop to the blade's near face", y.cut_depth - kerf, "cut", "kerf falls in the slug"),
+        *stop_and_kerf(y.cut_depth, kerf),
         Fact("Outlet face from square to the blade", 0.0, "angle"),
         Fact("Straight to the blade", y.half_angle, "angle", "block between clamp and fence"),
     )
@@ -230,28 +213,10 @@ def _outlet(work: YWork) -> Step:
 
 
 def _weld(work: YWork) -> Step:
-    y = work.y
-    butts = work.butts
-    seam, outlet = y.opening_seam, math.pi * y.outlet.od
-    settings = [
-        Fact("Seam along the opening", seam, "cut"),
-        Fact("Legs to outlet, once round", outlet, "cut"),
-    ]
-    if butts:
-        settings.append(Fact(f"{butts} butt welds", butts * math.pi * y.tube.od, "cut"))
-    total = seam + outlet + butts * math.pi * y.tube.od
-    settings += [
-        Fact("Weld in all", total, "run"),
-        Fact("Filler", material(y.tube.material).filler, "text"),
-    ]
+    last = " (done before forming), the outlet last" if work.formed else ", then the outlet"
     order = (
         "Order: butt welds on the legs, the seam from the crotch to the outlet face in short runs "
-        "top and bottom in turn"
+        f"top and bottom in turn{last}. The crotch is thin and drawn to a feather: start on it "
+        "cold and run off it."
     )
-    order += ", then the outlet" if not work.formed else " (done before forming), the outlet last"
-    words = (
-        f"{order}. The crotch is thin and drawn to a feather: start on it cold and run off it. "
-        "Purge inside until a meter reads the oxygen wanted; four volume changes are a start, not "
-        "a proof."
-    )
-    return Step("Weld", "all", words, tuple(settings))
+    return weld(work.y, order)

@@ -108,7 +108,7 @@ def test_trimmed_bends_are_cut_from_the_factory_ends() -> None:
     sheet = cut_sheet(x, SAW)
     assert [step.title for step in sheet.steps][:4] == [
         "Measure and mark",
-        "Trim the main bends",
+        "Trim the bends",
         "Slice the heel",
         "Cut the returns",
     ]
@@ -251,7 +251,7 @@ def test_the_diagonals_run_between_the_centres_of_the_exits() -> None:
 def test_weld_is_the_seam_and_a_turn_of_the_outside_for_every_butt() -> None:
     x = ParallelX(SHALLOW, cutback=0.28, spacer="3 in")
     sheet = cut_sheet(x, SAW)
-    butts = setting(sheet, "8 butt welds")
+    butts = 8 * setting(sheet, "8 x bend to return bend")
     assert butts == pytest.approx(8 * math.pi * 76.2 * MM)
     assert setting(sheet, "Weld in all") == pytest.approx(butts + x.opening_seam)
     assert x.weld_length == pytest.approx(butts + x.opening_seam)

@@ -120,7 +120,7 @@ def test_a_trimmed_bend_is_trimmed_before_it_is_halved() -> None:
     assert near.trimmed
     sheet = cut_sheet(near, SAW)
     titles = [each.title for each in sheet.steps]
-    assert titles[1:3] == ["Trim the bend", "Halve the bend and check the angle"]
+    assert titles[1:3] == ["Trim the bends", "Halve the bend and check the angle"]
     heel = named(step(sheet, "Halve the bend").settings, "Heel, end")
     assert heel == pytest.approx(HEEL * near.half_angle, abs=NANOMETRE)
     assert "Cut the returns" in titles
