@@ -70,6 +70,11 @@ def parser() -> argparse.ArgumentParser:
         required=True,
         help="folder for the sheet; made if need be, and only the sheet's own files are replaced",
     )
+    sheet.add_argument(
+        "--paper",
+        choices=("A4", "Letter"),
+        help="paper of job-sheet.pdf; without it Letter for a job in inches, A4 for a metric one",
+    )
     sheet.set_defaults(run=_sheet)
 
     new = _command(commands, "new", "put the demo jobs and the notebooks in a folder of your own")
@@ -105,7 +110,7 @@ def _sheet(options: argparse.Namespace) -> None:
     from exhaust.sheet.content import headlines, warnings
 
     answers = Answers(load_job(options.job))
-    written = save_sheet(answers, options.out, each=_watched)
+    written = save_sheet(answers, options.out, each=_watched, paper=options.paper)
     print(f"Written to {options.out}: {', '.join(path.name for path in written)}")
     for fact in headlines(answers):
         note = f" ({fact.note})" if fact.note else ""

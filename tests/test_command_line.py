@@ -20,7 +20,7 @@ from exhaust.tables import shipped
 DEMO = shipped("data") / "jobs" / "v8-parallel-x.toml"
 TEXT = DEMO.read_text(encoding="utf-8")
 FILES = [
-    *("cut-list.csv", "job-sheet.html", "manifest.json", "results.json"),
+    *("cut-list.csv", "job-sheet.html", "job-sheet.pdf", "manifest.json", "results.json"),
     *("templates.dxf", "templates.pdf"),
 ]
 
@@ -102,7 +102,9 @@ def test_sheet_writes_the_folder_and_says_the_answers(run: Any, job: Path, tmp_p
     assert said.status == 0
     assert sorted(path.name for path in out.iterdir()) == FILES
     lines = said.out.splitlines()
-    assert lines[0].startswith(f"Written to {out}: job-sheet.html, results.json, cut-list.csv")
+    assert lines[0].startswith(
+        f"Written to {out}: job-sheet.pdf, job-sheet.html, results.json, cut-list.csv"
+    )
     assert [line.split(":")[0] for line in lines[1:4]] == ["Tube", "Merge", "Saw stop"]
     assert "0.840 in (27/32)" in lines[3]  # exact: 0.28 x 3 in, and 54/64 is nearest
     assert said.err == "making 11 pages\n"  # standard error is no terminal here

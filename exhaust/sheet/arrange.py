@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
-from exhaust import show
+from exhaust import __version__, show
 from exhaust.job import Job
 from exhaust.job.text import parsed
 from exhaust.sheet.blocks import Written
 from exhaust.show import Fact, Table
+
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 
 def as_written(job: Job) -> list[Written]:
@@ -73,3 +79,38 @@ def banded(facts: Sequence[Fact]) -> list[Fact]:
 def _number(fact: Fact) -> float:
     assert isinstance(fact.value, (int, float))
     return fact.value
+
+
+def opened(text: str) -> str:
+    """Return `text` with a capital first letter, as a line of a form starts; a key stays as it is.
+
+    >>> opened("gas temperature"), opened("largest_od is given")
+    ('Gas temperature', 'largest_od is given')
+    """
+    if "_" in text.partition(" ")[0]:
+        return text
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def for_whom(job: Job) -> str:
+    """Return what the sheet is, and for whom where the job says."""
+    return f"Job sheet for {job.customer}" if job.customer else "Job sheet"
+
+
+def dated(today: date) -> str:
+    """Return when the sheet was printed.
+
+    >>> dated(date(2026, 3, 9))
+    'Printed from the job file on 9 March 2026'
+    """
+    return f"Printed from the job file on {today.day} {MONTHS[today.month - 1]} {today.year}"
+
+
+def closing(job: Job) -> str:
+    """Return the last line of a sheet: what made it, and where more stands."""
+    inch = "0.001 in, the nearest 1/64 beside it"
+    return (
+        f"Made by exhaust {__version__} from {job.path.name}. Lengths to saw to are rounded to "
+        f"{inch if job.units == 'inch' else '0.1 mm'}. Numbers for other programs stand in "
+        "results.json, the parts in cut-list.csv."
+    )

@@ -19,7 +19,7 @@ from exhaust.show import listed
 
 MANIFEST = "manifest.json"
 KIND = "exhaust job sheet"
-PAGES = ("job-sheet.html", "results.json", "cut-list.csv")
+PAGES = ("job-sheet.pdf", "job-sheet.html", "results.json", "cut-list.csv")
 NAMES = (*PAGES, "templates.pdf", "templates.dxf")  # all that a job sheet ever writes
 
 

@@ -7,7 +7,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from exhaust import __version__, show
+from exhaust import show
+from exhaust.sheet.arrange import closing, dated, for_whom, opened
 from exhaust.sheet.blocks import Page
 
 if TYPE_CHECKING:
@@ -30,8 +31,9 @@ def sheet_html(job: Job, pages: Sequence[Page], today: date) -> bytes:
             job=job,
             pages=pages,
             units=job.units,
-            date=f"{today.day} {today:%B %Y}",
-            version=__version__,
+            whom=for_whom(job),
+            dated=dated(today),
+            closing=closing(job),
         )
     return text.encode("utf-8")
 
@@ -49,14 +51,3 @@ def _template() -> Template:
     )
     environment.filters["opened"] = opened
     return environment.get_template(TEMPLATE)
-
-
-def opened(text: str) -> str:
-    """Return `text` with a capital first letter, as a line of a form starts; a key stays as it is.
-
-    >>> opened("gas temperature"), opened("largest_od is given")
-    ('Gas temperature', 'largest_od is given')
-    """
-    if "_" in text.partition(" ")[0]:
-        return text
-    return f"{text[:1].upper()}{text[1:]}"

@@ -67,6 +67,15 @@ class Paged(NamedTuple):
         return len(self.across) + 1
 
 
+def usual_paper(units: str) -> Paper:
+    """Return the paper of a shop that works in `units`.
+
+    >>> usual_paper("inch").name, usual_paper("metric").name
+    ('Letter', 'A4')
+    """
+    return PAPERS["Letter" if units == "inch" else "A4"]
+
+
 def checked_paper(paper: object) -> Paper:
     """Return the size of paper of that name, or refuse it.
 

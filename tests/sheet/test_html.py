@@ -198,7 +198,7 @@ def test_a_job_without_a_joint_has_no_cut_sheet() -> None:
     names = [chapter.name for chapter in chapters(plain)]
     assert names == ["answers", "job", "gas flow", "system", "tube", "assumptions", "cautions"]
     files = sheet_files(Answers(plain), date(2024, 3, 1))
-    assert set(files) == {"job-sheet.html", "results.json"}
+    assert set(files) == {"job-sheet.pdf", "job-sheet.html", "results.json"}
     assert "Saw stop" not in files["job-sheet.html"].decode()
 
 

@@ -1,0 +1,108 @@
+"""The printed twin of the sheet: the same words and numbers, on paper of the right size.
+
+What a page says is read back with pypdf, which the writer does not use.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from datetime import date
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from exhaust import show
+from exhaust.errors import ExhaustError
+from exhaust.sheet import sheet_files
+from exhaust.sheet.answers import Answers
+from exhaust.sheet.content import pages
+from exhaust.sheet.job_pdf import job_pdf
+from exhaust.sheet.paging import PAPERS
+
+POINT = 0.0254 / 72  # [m]
+
+
+def read(pdf: bytes) -> list[str]:
+    """Return the words of each page in one line, as they follow each other."""
+    return [" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(pdf)).pages]
+
+
+def bare(text: str) -> str:
+    """Return text without spaces: a line may end anywhere."""
+    return re.sub(r"\s", "", text)
+
+
+@pytest.fixture(scope="module")
+def words(demo_files: dict[str, bytes]) -> str:
+    return bare("".join(read(demo_files["job-sheet.pdf"])))
+
+
+def test_every_heading_of_the_html_stands_in_the_pdf_in_order(
+    demo_files: dict[str, bytes], words: str
+) -> None:
+    found = re.findall(r"<h[23]>(.*?)</h[23]>", demo_files["job-sheet.html"].decode())
+    assert len(found) > 20
+    at = 0
+    for title in found:
+        at = words.index(bare(title), at)
+
+
+def test_the_numbers_of_results_json_are_printed(demo_files: dict[str, bytes], words: str) -> None:
+    """Conversions by hand: 1 psi = 6894.757 Pa, 1 lb = 0.45359237 kg (exact), K to degF."""
+    results = json.loads(demo_files["results.json"])["results"]
+    system, gas = results["system"]["values"], results["gas_flow"]["values"]
+    pressure = system["back_pressure"]["value"] / 6894.757
+    assert bare(f"Back pressure {pressure:.2f} psi") in words
+    cost = 100 * system["power_cost"]["value"]
+    assert bare(f"Power cost {cost:.1f} %") in words
+    hot = gas["gas_temperature"]["value"] * 1.8 - 459.67
+    assert bare(f"Gas temperature {hot:.0f} °F") in words
+    flow = gas["exhaust"]["value"] / 0.45359237 * 60
+    assert bare(f"Exhaust {flow:.1f} lb/min") in words
+
+
+def test_every_fact_of_every_result_is_printed(demo_answers: Answers, words: str) -> None:
+    with show.shown_in("inch"):
+        for result in demo_answers.results().values():
+            for fact in result.facts():
+                if not fact.name.endswith((", low", ", high")):
+                    assert bare(fact.text()) in words, fact
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_pages_are_of_the_paper_asked_for(demo_answers: Answers, paper: str) -> None:
+    """ISO 216: A4 is 210 by 297 mm; ANSI/ASME Y14.1: Letter is 8-1/2 by 11 in."""
+    made = pages(demo_answers, iter)
+    pdf = job_pdf(demo_answers.job, made, date(2024, 3, 1), PAPERS[paper])
+    wide, high = {"A4": (0.210, 0.297), "Letter": (0.2159, 0.2794)}[paper]
+    found = PdfReader(BytesIO(pdf)).pages
+    for number, page in enumerate(found, start=1):
+        assert float(page.mediabox.width) * POINT == pytest.approx(wide, abs=1e-5)
+        assert float(page.mediabox.height) * POINT == pytest.approx(high, abs=1e-5)
+        assert f"page {number} of {len(found)}" in page.extract_text()
+
+
+def test_paper_follows_the_job_and_an_unknown_one_is_refused(
+    demo_answers: Answers, demo_files: dict[str, bytes]
+) -> None:
+    page = PdfReader(BytesIO(demo_files["job-sheet.pdf"])).pages[0]
+    assert float(page.mediabox.width) == pytest.approx(8.5 * 72)
+    with pytest.raises(ExhaustError, match=r'paper is not a known choice .*nearest: "A4"'):
+        sheet_files(demo_answers, paper="A3")
+
+
+def test_hostile_text_stays_text(hostile_files: dict[str, bytes]) -> None:
+    said = bare("".join(read(hostile_files["job-sheet.pdf"])))
+    assert "<script>alert('x')</script><imgsrc=xonerror=y>&amp;{{7*7}}" in said
+    assert b"/JavaScript" not in hostile_files["job-sheet.pdf"]
+    assert b"/URI" not in hostile_files["job-sheet.pdf"]
+
+
+def test_figures_are_lines_not_dots(demo_files: dict[str, bytes]) -> None:
+    """A drawing printed at any size stays sharp: no picture made of dots is in the file."""
+    reader = PdfReader(BytesIO(demo_files["job-sheet.pdf"]))
+    assert all(len(page.images) == 0 for page in reader.pages)
+    strokes = sum(page.get_contents().get_data().count(b" l ") for page in reader.pages)
+    assert strokes > 500
