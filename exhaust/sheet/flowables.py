@@ -3,15 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from functools import lru_cache
-from html import escape
-from io import StringIO
-from typing import Any, Literal
+from typing import Any
 
-from reportlab.graphics import renderPDF
-from reportlab.graphics.shapes import Drawing as Shapes
-from reportlab.lib.colors import HexColor
-from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import (
     Flowable,
     KeepTogether,
@@ -35,18 +28,29 @@ from exhaust.sheet.blocks import (
     Written,
 )
 from exhaust.sheet.pack import printable
-from exhaust.sheet.pdf_page import POINTS, written_in
+from exhaust.sheet.pdf_page import written_in
+from exhaust.sheet.pdf_pieces import (
+    CENTRE,
+    FAINT,
+    GAP,
+    GREY,
+    INK,
+    LARGE,
+    LEFT,
+    MM,
+    PALE,
+    RIGHT,
+    SMALL,
+    TEXT,
+    Box,
+    Rule,
+    Shown,
+    Side,
+    said,
+    shapes_of,
+)
 from exhaust.show import Fact
 
-Side = Literal[0, 1, 2]
-
-MM = POINTS / 1e3
-INK, GREY, PALE, FAINT = (HexColor(x) for x in ("#1a1a1a", "#555555", "#d9d9d9", "#eeeeee"))
-TEXT, SMALL, LARGE = 9.5, 8.5, 12.0  # sizes of lettering [pt]
-LEFT: Side = 0
-CENTRE: Side = 1
-RIGHT: Side = 2
-GAP = 2.5 * MM
 TICK, WRITE = 11 * MM, 30 * MM  # widths of what is filled in by hand
 SHARES = (0.34, 0.28, 0.38)  # of a line: what it is, its value, its note
 
@@ -59,56 +63,6 @@ def flowables(pages: Sequence[Page], width: float) -> list[list[Flowable]]:
         title.keepWithNext = True
         made.append([title, *_all(page.blocks, width)])
     return made
-
-
-def said(
-    text: str,
-    size: float = TEXT,
-    *,
-    bold: bool = False,
-    grey: bool = False,
-    align: Side = LEFT,
-    above: float = 0.0,
-) -> Paragraph:
-    """Return a paragraph in a font that has its letters; nothing in it is read as markup."""
-    font, words = written_in(printable(text), bold)
-    look = ParagraphStyle(
-        "said",
-        fontName=font,
-        fontSize=size,
-        leading=size * 1.28,
-        textColor=GREY if grey else INK,
-        alignment=align,
-        spaceBefore=above,
-    )
-    return Paragraph(escape(words), look)
-
-
-class Rule(Flowable):
-    """A line across the page under a title."""
-
-    def __init__(self, width: float, thick: float = 0.7) -> None:
-        super().__init__()
-        self.width, self.height, self.thick = width, 2 * MM, thick
-
-    def draw(self) -> None:
-        """Draw it."""
-        self.canv.setLineWidth(self.thick)
-        self.canv.setStrokeColor(INK)
-        self.canv.line(0, self.height * 0.6, self.width, self.height * 0.6)
-
-
-class Box(Flowable):
-    """A box to tick."""
-
-    def __init__(self, size: float = 3.6 * MM) -> None:
-        super().__init__()
-        self.width = self.height = size
-
-    def draw(self) -> None:
-        """Draw it."""
-        self.canv.setLineWidth(0.9)
-        self.canv.rect(0, 0, self.width, self.height)
 
 
 def _all(blocks: Iterable[Block], width: float) -> list[Flowable]:
@@ -214,32 +168,7 @@ def _drawing(block: Drawing, width: float) -> list[Flowable]:
 
 
 def _figure(block: Drawing, width: float) -> list[Flowable]:
-    return [Shown(_shapes(block.svg), width), *_caption(block.caption, CENTRE)]
-
-
-class Shown(Flowable):
-    """Shapes in the middle of the column, made smaller where they are wider than it."""
-
-    hAlign = "CENTER"  # noqa: N815, as the library has it
-
-    def __init__(self, shapes: Shapes, most: float) -> None:
-        super().__init__()
-        self.shapes, self.share = shapes, min(1.0, most / shapes.width)
-        self.width, self.height = shapes.width * self.share, shapes.height * self.share
-
-    def draw(self) -> None:
-        """Draw them."""
-        self.canv.scale(self.share, self.share)
-        renderPDF.draw(self.shapes, self.canv, 0, 0)
-
-
-@lru_cache(maxsize=64)
-def _shapes(svg: str) -> Shapes:
-    from svglib.svglib import svg2rlg
-
-    made = svg2rlg(StringIO(svg))
-    assert made is not None
-    return made
+    return [Shown(shapes_of(block.svg), width), *_caption(block.caption, CENTRE)]
 
 
 def _caption(text: str, align: Side = LEFT) -> list[Flowable]:
@@ -276,7 +205,7 @@ def _row(drawings: Sequence[Drawing], width: float) -> list[Flowable]:
     gap, found = 4 * MM, list[Flowable]()
     line: list[tuple[Drawing, float]] = []
     for drawing in drawings:
-        wide = min(_shapes(drawing.svg).width, width)
+        wide = min(shapes_of(drawing.svg).width, width)
         if line and sum(one for _, one in line) + wide + gap * len(line) > width:
             found += _beside(line, width)
             line = []

@@ -21,10 +21,11 @@ from reportlab.platypus import (
 from exhaust import show
 from exhaust.sheet.arrange import closing, dated, for_whom
 from exhaust.sheet.blocks import Page
-from exhaust.sheet.flowables import GREY, MM, SMALL, Rule, flowables, said
+from exhaust.sheet.flowables import flowables
 from exhaust.sheet.pack import printable
 from exhaust.sheet.paging import Paper
 from exhaust.sheet.pdf_page import PLAIN, POINTS, fitted, written_in
+from exhaust.sheet.pdf_pieces import GREY, MM, SMALL, Rule, said
 
 if TYPE_CHECKING:
     from exhaust.job import Job
