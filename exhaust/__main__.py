@@ -73,7 +73,7 @@ def parser() -> argparse.ArgumentParser:
     sheet.add_argument(
         "--paper",
         choices=("A4", "Letter"),
-        help="paper of job-sheet.pdf; without it Letter for a job in inches, A4 for a metric one",
+        help="paper to print on; without it Letter for a job in inches, A4 for a metric one",
     )
     sheet.set_defaults(run=_sheet)
 
