@@ -9,6 +9,7 @@ import attrs
 
 from exhaust import show
 from exhaust.choices import Limits, Room
+from exhaust.cutmath.fit import Tolerances
 from exhaust.cutmath.supply import PurgeGas, Stock
 from exhaust.describe import Description
 from exhaust.engine import Ambient, Engine, OperatingPoint
@@ -48,8 +49,8 @@ class Job:
     `tube` is what [tube] describes, of which every run is made that names no other; `tubes` and
     `outlets` are what the shelf offers for the runs and for a merged outlet; `saw` is there
     whenever the system has a joint; `room` is the space for it, if it was measured; `stock` is
-    what can be had of tube and bends, and `gas` what welds are purged with; `text` is the file as
-    written.
+    what can be had of tube and bends, and `gas` what welds are purged with; `tolerances` are what
+    the shop's cuts and marks stay within; `text` is the file as written.
     """
 
     about: About
@@ -66,6 +67,7 @@ class Job:
     room: Room | None
     stock: Stock
     gas: PurgeGas
+    tolerances: Tolerances
     path: Path
     text: str
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from exhaust import show
 from exhaust.choices import Limits, Room
+from exhaust.cutmath.fit import Tolerances
 from exhaust.cutmath.supply import PurgeGas, Stock
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.errors import JobError, broken, nearest
@@ -26,6 +27,7 @@ HEAD = ("schema", "units")
 SECTIONS = (
     *("job", "engine", "duty", "ambient", "tube", "bend"),
     *("saw", "system", *LISTS, "joint", "shelf", "stock", "purge", "limits", "room"),
+    "tolerances",
 )
 
 
@@ -72,6 +74,7 @@ class _Reader(Reader):
             "duty": self.described("duty", OperatingPoint),
             "ambient": self.described("ambient", Ambient, optional=True),
             "limits": self.described("limits", Limits, optional=True),
+            "tolerances": self.described("tolerances", Tolerances, optional=True),
             "saw": self.described("saw", Saw) if "saw" in self.given else None,
             "room": self.described("room", Room) if "room" in self.given else None,
             "gas": self.described("purge", PurgeGas, optional=True),

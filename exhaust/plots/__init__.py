@@ -1,6 +1,7 @@
 """Figures of finished results. No physics: every number exists in a result."""
 
 from exhaust.plots.comparisons import merge_comparison, tube_comparison
+from exhaust.plots.fit import fit_shares
 from exhaust.plots.poses import joint_plan, pose, side_by_side
 from exhaust.plots.pulses import merges_in_pulses
 from exhaust.plots.sound import Clip, clips, orders
@@ -14,6 +15,7 @@ __all__ = [
     "Picture",
     "band_shares",
     "clips",
+    "fit_shares",
     "flow_along",
     "joint_plan",
     "merge_comparison",

@@ -18,6 +18,7 @@ from exhaust.choices import (
     joints_that_fit,
 )
 from exhaust.cutmath import CutSheet, cut_sheet
+from exhaust.cutmath.fit import FitUp, fit_up
 from exhaust.cutmath.ordinates import BENT, Ordinates, ordinates
 from exhaust.cutmath.stock_plan import planned
 from exhaust.cutmath.stock_result import StockPlan
@@ -106,6 +107,14 @@ class Answers:
         joint = None if self.cut is None else self.cut.joint
         return ordinates(joint) if isinstance(joint, BENT) else None
 
+    @cached_property
+    def fit(self) -> FitUp | None:
+        """What the saw's errors do to the joint, if the job has one."""
+        joint, saw = self.job.system.joint, self.job.saw
+        if joint is None or saw is None:
+            return None
+        return fit_up(joint, saw, self.job.tolerances)
+
     def results(self) -> dict[str, Result]:
         """Return every result by name."""
         found: dict[str, Result | None] = {
@@ -119,5 +128,6 @@ class Answers:
             "cut_sheet": self.cut,
             "marks": self.marks,
             "stock_plan": self.plan,
+            "fit_up": self.fit,
         }
         return {name: result for name, result in found.items() if result is not None}

@@ -26,7 +26,7 @@ from exhaust.sheet.blocks import (
     Words,
 )
 from exhaust.sheet.figures import Figures
-from exhaust.sheet.shop_pages import cut_page, stock_page
+from exhaust.sheet.shop_pages import cut_page, fit_page, stock_page
 from exhaust.show import Fact, Result
 
 # What of the wide tables fits on a sheet of paper; results.json has every column.
@@ -66,6 +66,7 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
         found.append(Chapter("merge", merge_page))
     if job.system.joint is not None:
         found += [Chapter("joint", joint_page), Chapter("cut sheet", cut_page)]
+        found.append(Chapter("fit-up", fit_page))
     if job.saw is not None:
         found.append(Chapter("parts and stock", stock_page))
     return (*found, Chapter("assumptions", assumptions_page), Chapter("cautions", cautions_page))

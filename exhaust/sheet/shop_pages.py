@@ -5,12 +5,13 @@ from __future__ import annotations
 from exhaust import plots
 from exhaust.cutmath import Step
 from exhaust.sheet.answers import Answers
-from exhaust.sheet.arrange import narrowed
+from exhaust.sheet.arrange import banded, narrowed
 from exhaust.sheet.blocks import Block, Checks, Facts, Grid, Group, Heading, Items, Page, Words
 from exhaust.sheet.figures import Figures
 
 # What of the wide tables fits on a sheet of paper; results.json and cut-list.csv have all of it.
 CUT_COLUMNS = ("label", "what", "pieces", "stock", "length", "mass")
+FIT_SCALE = 0.85  # of the figure on paper: all of the page on one sheet
 MARK_COLUMNS = ("towards", "clock", "round", "along_heel", "to_end")
 
 
@@ -53,6 +54,28 @@ def _marks(answers: Answers) -> list[Block]:
     )
     grid = Grid(narrowed(marks.rows(), MARK_COLUMNS), "Every column: results.json.")
     return [Heading(marks.title), words, Facts(marks.facts()), grid]
+
+
+def fit_page(answers: Answers, figures: Figures) -> Page:
+    """Return the fit to expect: chance and ends, seam by seam, what makes it, what to do."""
+    fit = answers.fit
+    assert fit is not None
+    return Page(
+        fit.title,
+        [
+            Words(fit.reason),
+            Facts(banded(fit.facts())),
+            Grid(
+                fit.rows(),
+                "Parts held true and drawn together until they touch. A step of more than the wall "
+                "leaves edges that do not meet.",
+            ),
+            figures.drawing(plots.fit_shares(fit), FIT_SCALE),
+            Heading("Before the first cut"),
+            Items(fit.advice),
+        ],
+        fresh=True,
+    )
 
 
 def stock_page(answers: Answers, figures: Figures) -> Page:

@@ -84,7 +84,7 @@ def edge(surface: Surface, cut: Plane, start: float, stop: float) -> Any:
     turn = np.linspace(-math.pi, math.pi, 720, endpoint=False)
     meets = _meets(surface, cut, start, stop, turn)
     if meets.all():
-        turn = np.linspace(-math.pi, math.pi, 5 * DENSE, endpoint=False)  # evenly: not crowded
+        turn = np.linspace(-math.pi, math.pi, 3 * DENSE, endpoint=False)  # evenly
     else:
         inside = turn[meets]
         ends = [

@@ -154,9 +154,12 @@ def test_the_advice_says_how_to_find_the_saws_error_and_which_way_to_turn() -> N
     text = " ".join(fit_up(X, SAW, samples=64).advice)
     for words in ("scrap", "Top and bottom unlike", "If it slants: turn the second bend", "flip"):
         assert words in text
+    assert "no gap of" in text
     horizontal = Saw(kerf="1.1 mm", kind="horizontal")
-    assert "vice" in fit_up(X, horizontal, samples=64).advice[0]
-    assert "end for end" in fit_up(Y, SAW, samples=64).advice[1]
+    assert "vice" in fit_up(X, horizontal, samples=64).advice[1]
+    assert "turned end for end" in fit_up(Y, SAW, samples=64).advice[2]
+    rolls = Tolerances(clocking="3 deg")
+    assert "by clocking. Scribe" in fit_up(X, SAW, rolls, samples=64).advice[0]
     assert "feathers" in fit_up(HPipe(TUBE, spacing="250 mm"), SAW, samples=16).advice[-1]
 
 

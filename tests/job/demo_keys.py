@@ -111,6 +111,14 @@ KEYS = {
     "purge.oxygen": Key("ratio", (0, 0.21, 2)),
     "limits.worth_having": Key("ratio", (-0.01, 0.6)),
     "limits.largest_od": Key("length", ("0 in", "-3 in")),
+    "tolerances.depth": Key("length", ("-1 mm", "11 mm")),
+    "tolerances.blade_angle": Key("angle", ("-1 deg", "11 deg")),
+    "tolerances.clocking": Key("angle", ("-1 deg", "11 deg")),
+    "tolerances.halving": Key("angle", ("-1 deg", "11 deg")),
+    "tolerances.bend_angle": Key("angle", ("-1 deg", "11 deg")),
+    "tolerances.od": Key("length", ("-1 mm", "11 mm")),
+    "tolerances.offset": Key("length", ("-1 mm", "11 mm")),
+    "tolerances.gap": Key("length", ("-1 mm", "7 mm")),
     "limits.largest_back_pressure_gauge": Key("pressure", ("0 psi", "-4 psi")),
 }
 UNITS = {

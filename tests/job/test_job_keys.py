@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from demo_keys import INFINITE, KEYS, NAN, UNITS, keys, mistakes, only_mistake
 
-from exhaust import Limits, PurgeGas, Room
+from exhaust import Limits, PurgeGas, Room, Tolerances
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.job import About
 from exhaust.job.keys import keys_of
@@ -27,6 +27,7 @@ def test_every_key_of_the_file_is_known_here() -> None:
         "inlet 1": keys_of(Inlet), "cone 1": keys_of(Cone), "merge 1": keys_of(Merge),
         "part 1": keys_of(Part), "sensor 1": keys_of(Sensor), "room": keys_of(Room),
         "stock": stock_keys(), "purge": keys_of(PurgeGas),
+        "tolerances": keys_of(Tolerances),
     }  # fmt: skip
     taken = {f"{place}.{key.name}" for place, known in sections.items() for key in known}
     assert taken | {"shelf.tubes", "shelf.outlets"} == set(KEYS)
@@ -47,6 +48,7 @@ MAY_BE_LEFT_OUT = [
     *("sensor 1", "part 1.kind", "room", "room.clearance"),
     *("saw.clamp_length", "shelf.outlets", "limits.worth_having", "limits.largest_od"),
     *("limits.largest_back_pressure_gauge", "stock", "stock.lengths", "purge", "purge.oxygen"),
+    *("limits.largest_back_pressure_gauge", "tolerances", "tolerances.depth", "tolerances.gap"),
 ]
 
 

@@ -82,7 +82,7 @@ def fit_up(
         ends=ends,
         held=_typical(ways[way].held)[1],
         effects=effects,
-        advice=words.advice(made, saw, blades, choice),
+        advice=words.advice(made, saw, words.worst_of(seams), blades, choice),
         samples=slips.nothing.size,
         reason=words.reason(limits, _share(inside[way]), seams, ends),
         assumptions=words.assumptions(made, limits, slips.nothing.size),

@@ -95,11 +95,6 @@ class FitUp(Result):
     assumptions: tuple[str, ...]
     title: str = "Fit-up to expect"
 
-    @property
-    def worst_seam(self) -> SeamRow:
-        """The seam that is within the gap least often."""
-        return min(self.seams, key=lambda seam: (seam.chance.middle, -seam.gap[1]))
-
     def facts(self) -> tuple[Fact, ...]:
         """Return the chance, the turn, the error of the spacing at each end, the gap in a jig."""
         chance = self.chance
@@ -108,7 +103,7 @@ class FitUp(Result):
             Fact("Chance that every seam is within it", chance.middle, "percent"),
             Fact("Chance that every seam is within it, low", chance.low, "percent"),
             Fact("Chance that every seam is within it, high", chance.high, "percent"),
-            Fact("Second piece turned", self.turned, "text", "the samples are for that"),
+            Fact("Second piece turned", self.turned),
         ]
         for end in self.ends:
             typical = quantity(end.error[0], "tube")

@@ -26,6 +26,18 @@ TRUED = {  # where a lean and where a slant come from, on each kind of saw
 }
 
 
+REMEDIES = {
+    "depth": "Try the stop on a scrap: the opening's length moves several times as much.",
+    "blade_angle": "Square table and fence to the blade by a test cut at every new setting.",
+    "clocking": "Scribe heel and outer lines, and before clamping measure that both ends of the "
+    "piece stand alike to the blade.",
+    "halving": "Measure the angle of each half, and dress its face before it is tacked.",
+    "bend_angle": "Measure every bend, put its angle in the job, and pair those that are alike.",
+    "od": "Measure tubes two ways and put together those that are alike.",
+    "offset": "Set the height of the balance tube from one straight edge over both primaries.",
+}
+
+
 class Choice(NamedTuple):
     """The way that was taken, which samples are within the gap that way and the other."""
 
@@ -55,18 +67,23 @@ def share(chance: Chance) -> str:
     return f"{middle} % ({low} to {high} %)"
 
 
+def worst_of(seams: tuple[SeamRow, ...]) -> SeamRow:
+    """Return the seam that is within the gap least often."""
+    return min(seams, key=lambda seam: (seam.chance.middle, -seam.gap[1]))
+
+
 def reason(
     limits: Tolerances, chance: Chance, seams: tuple[SeamRow, ...], ends: tuple[EndRow, ...]
 ) -> str:
     """Return the answer: the chance, the seam that is in the way, what makes it, the ends."""
-    worst = min(seams, key=lambda seam: (seam.chance.middle, -seam.gap[1]))
+    worst = worst_of(seams)
     gap = quantity(float(limits.gap), "tube")
     said = f"As sawn and held true, every seam is within {gap} in {share(chance)} of joints"
     if worst.gap[1] < NOTHING:
         return f"{said}: nothing is off."
     said += (
-        f"; the widest is {worst.name}, typically {quantity(worst.gap[0], 'tube')}, "
-        f"mostly from {KINDS[worst.most.kind]}."
+        f"; most often over it is {worst.name}, typically {quantity(worst.gap[0], 'tube')}, "
+        f"most of it from {KINDS[worst.most.kind]}."
     )
     off = max(end.error[1] for end in ends)
     return (
@@ -75,33 +92,36 @@ def reason(
     )
 
 
-def advice(joint: Joint, saw: Saw, blades: Mapping[str, Blade], choice: Choice) -> tuple[str, ...]:
-    """Return how to find the saw's error, which way to turn for it, and which way was taken."""
+def advice(
+    joint: Joint, saw: Saw, worst: SeamRow, blades: Mapping[str, Blade], choice: Choice
+) -> tuple[str, ...]:
+    """Return what to do of the worst error, how to find the saw's, which way to turn for it."""
+    most = worst.most.kind
+    first = f"Too wide most often: {worst.name}, by {KINDS[most]}. {REMEDIES[most]}"
+    found = [] if worst.gap[1] < NOTHING else [first]
     if isinstance(joint, HPipe):
-        return _h_advice(joint)
+        return (*found, *_h_advice(joint))
     lean, slant = TRUED[saw.kind]
-    od, per = float(joint.tube.od), math.tan(math.radians(1.0))
-    found = [
-        "Find the saw's error first: saw a scrap of the tube square across and measure its length "
-        "at four places. Top and bottom unlike: the blade leans, "
-        f"{lean}. Near and far side unlike: it slants, {slant}. On this tube "
-        f"{quantity(od * per, 'tube')} is a degree. This is for pieces sawn lying flat; standing "
-        "on end, lean and slant change places."
-    ]
+    degree = quantity(float(joint.tube.od) * math.tan(math.radians(1.0)), "tube")
     vertical, long = _turns(joint)
     at, flipped = blades[VERTICAL], blades[LONG]
     wide = at.slant_step > joint.tube.wall
-    beyond = ", more than the wall, so that the tips need dressing" if wide else ""
+    beyond = " (more than the wall: dress the tips)" if wide else ""
     found += [
-        f"If it slants: {vertical}. The slant cancels, and the edges step "
-        f"{quantity(at.slant_step, 'tube')} at the tips{beyond}, instead of a gap of "
-        f"{quantity(flipped.slant_gap, 'tube')}; a lean would double to "
+        "Find which error the saw has: saw a scrap of the tube square across and measure its "
+        f"length at four places; {degree} is a degree. Top and bottom unlike: the blade leans, "
+        f"{lean}. Near and far side unlike: it slants, {slant}. A piece that is sawn standing on "
+        "end takes the one for the other.",
+        f"If it slants: {vertical}. The slant cancels: edges step "
+        f"{quantity(at.slant_step, 'tube')} at the tips{beyond}, no gap of "
+        f"{quantity(flipped.slant_gap, 'tube')}. A lean doubles, to "
         f"{quantity(at.lean_gap, 'tube')}.",
-        f"If it leans: {long}. The lean cancels, and the edges step "
-        f"{quantity(flipped.lean_step, 'tube')} instead of a gap of "
-        f"{quantity(at.lean_gap, 'tube')}; a slant would double.",
+        f"If it leans: {long}. The lean cancels: edges step "
+        f"{quantity(flipped.lean_step, 'tube')}, no gap of {quantity(at.lean_gap, 'tube')}. "
+        "A slant doubles.",
+        _taken(choice),
     ]
-    return (*found, _taken(choice))
+    return tuple(found)
 
 
 def _turns(joint: Joint) -> tuple[str, str]:
@@ -112,7 +132,7 @@ def _turns(joint: Joint) -> tuple[str, str]:
             "flip the second bend over about the joint's long axis",
         )
     return (
-        "saw the second piece end for end, on the other side up (about the vertical)",
+        "saw the second piece turned end for end onto its other side (about the vertical)",
         "saw both pieces lying the same way; the second flips over about the long axis",
     )
 
@@ -133,13 +153,11 @@ def _h_advice(h: HPipe) -> tuple[str, ...]:
     end = h.saddles[0]
     degree = quantity(2.0 * end.radius * math.tan(math.radians(1.0)), "tube")
     found = [
-        "Square the ends first: both notches are marked from them. Saw a scrap of the tube and "
-        f"measure its length at four places; {degree} of difference is a degree.",
-        "Which way the tube is turned changes no gap. An end out of square at both ends splays the "
-        "primaries one way and keeps them parallel the other: turn the tube about the vertical "
-        "before marking the second notch. Rolled about a primary's axis it fits as well.",
-        "Clock both notches to one line scribed along the tube, and set the tube's height from "
-        "one straight edge across both primaries.",
+        "Notches are marked from the ends: saw a scrap of the tube square across and measure its "
+        f"length at four places; {degree} is a degree.",
+        "Saw both ends without rolling the tube (the second is turned about the vertical): if they "
+        "are off they are parallel, and so stay the primaries. Rolled half round in between, they "
+        "splay them. No turn changes a gap; rolled about a primary's axis the tube fits as well.",
     ]
     if end.radius + abs(end.offset) > FULL * end.primary:
         found.append(
