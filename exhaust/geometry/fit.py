@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from exhaust.geometry.quadrature import Array
 
-STEPS = 4  # of Newton's method: edges off by a twentieth of the radius settle to 1e-12 of it
+STEPS = 3  # of Newton's method: edges off by a twentieth of the radius settle to 1e-9 of it
 FLAT = 1e-12  # [m]; an edge that runs so level has its middle there
 
 Number = float | Array

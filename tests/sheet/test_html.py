@@ -177,7 +177,7 @@ def test_figures_are_drawn_for_every_pose(page: Reader, demo_answers: Answers) -
     cut = demo_answers.cut
     assert cut is not None
     drawn = [tag for tag, _ in page.elements if tag == "svg"]
-    assert len(drawn) == len(cut.poses) + 8  # five charts, the plan and its section, the stock
+    assert len(drawn) == len(cut.poses) + 9  # six charts, the plan and its section, the stock
     labels = [attrs for _, attrs in page.elements if attrs.get("role") == "img"]
     assert len(labels) == len(drawn)
     assert all(attrs["aria-label"] for attrs in labels)

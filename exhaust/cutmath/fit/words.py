@@ -78,7 +78,7 @@ def reason(
     """Return the answer: the chance, the seam that is in the way, what makes it, the ends."""
     worst = worst_of(seams)
     gap = quantity(float(limits.gap), "tube")
-    said = f"As sawn and held true, every seam is within {gap} in {share(chance)} of joints"
+    said = f"As sawn and held true, {share(chance)} of joints have every seam within {gap}"
     if worst.gap[1] < NOTHING:
         return f"{said}: nothing is off."
     said += (
@@ -88,7 +88,7 @@ def reason(
     off = max(end.error[1] for end in ends)
     return (
         f"{said} Pulled shut flat instead, an end comes out up to {quantity(off, 'tube')} off its "
-        "spacing (19 in 20)."
+        "spacing (19 of 20 less)."
     )
 
 
