@@ -16,7 +16,7 @@ from exhaust.errors import broken, nearest
 from exhaust.pulse.cycle import STEADY
 from exhaust.show import Column, Fact, Result, Table, quantity, spread
 
-FLOOR = -40.0  # below the loudest order: not shown [dB]
+FLOOR = -40.0  # against the loudest order; less is not shown [dB]
 MOST_ORDERS = 14  # in the table
 RATE = 44100  # samples of a clip [1/s]
 FADE = 0.1  # in which a clip rises and dies [s]
@@ -79,7 +79,7 @@ class SoundComparison(Result):
         said = f"At {quantity(self.speed, 'speed')}, against {first.name} (worth hearing: {worth}):"
         choice = self.choice
         why = "the quietest" if choice is not first else "nothing else is surely quieter"
-        return f"{said} {against}. For quiet build {choice.name}: {why}."
+        return f"{said} {against}. For quiet there build {choice.name}: {why}."
 
     @property
     def assumptions(self) -> tuple[str, ...]:  # type: ignore[override]
@@ -90,6 +90,8 @@ class SoundComparison(Result):
             "ends, and nothing is said of how loud any of them is.",
             f"An open end sounds as its mass flow changes, up to {most}, as far as the cells follow"
             " it; the jet's own hiss, the wall, the ground and the car's body are left out.",
+            "Waves favour one option at one speed and another at the next: compare at several "
+            "before building for quiet.",
             "A silencer counts as tube with a loss: a real one takes away most of what is heard "
             "here, and not each order alike.",
             "The band runs from all ends heard as one, where opposite pulses cancel, to each by "
@@ -103,7 +105,7 @@ class SoundComparison(Result):
 
     def facts(self) -> list[Fact]:
         """Return the headline lines."""
-        found = [Fact("for quiet build", self.choice.name)]
+        found = [Fact("for quiet build", self.choice.name, note="at this speed")]
         for one in self.options:
             order = one.loudest_order
             hertz = self.frequencies[self.orders.index(order)]
@@ -166,4 +168,4 @@ def _against(one: Heard) -> str:
 
 def _level(level: float) -> float | str:
     """Return a level, or a dash for one that nobody hears beside the others."""
-    return level if level > 2 * FLOOR else "–"
+    return level if level > FLOOR else "–"

@@ -104,6 +104,42 @@ def test_a_gain_is_the_pistons_pressure_priced_by_hand(answer, pair, six, duty):
     assert answer.options[2].by_speed[1] == pytest.approx(costs[0] - costs[1], rel=1e-9)
 
 
+def test_the_pipes_part_is_that_of_a_same_size_joint_that_steps_up(answer, pair, six, duty):
+    """Simulated apart: its pumping pressure is the point's, and its saving the pipe's part."""
+    joint = stepped(merged(pair, SMALL), merge_name(pair), LARGE)
+    found = simulate(joint, six, duty.with_(speed=SPEEDS[2]), pulses=COARSE)
+    same, step = (
+        [one for one in answer.points if one.junction == "momentum" and wanted(one)]
+        for wanted in (
+            lambda one: one.outlet == SMALL,
+            lambda one: one.outlet == LARGE and one.stepped,
+        )
+    )
+    assert step[2].pumping_pressure == pytest.approx(found.pumping_pressure, rel=1e-12)
+    saved = [a.power_cost - b.power_cost for a, b in zip(same, step, strict=True)]
+    pipe = answer.options[2].parted.pipe.difference.middle
+    assert pipe == pytest.approx(np.mean(saved), rel=1e-12)
+
+
+def test_one_pressure_in_all_legs_flatters_a_narrow_joint(answer):
+    """Its known fault: it makes total pressure where the outlet is less than both legs."""
+
+    def joint(model: str) -> float:
+        whole, step = (
+            np.mean(
+                [
+                    one.power_cost
+                    for one in answer.points
+                    if (one.outlet, one.stepped, one.junction) == (LARGE, stepped, model)
+                ]
+            )
+            for stepped in (False, True)
+        )
+        return float(step - whole)
+
+    assert joint("constant pressure") < 0.0 < joint("momentum")
+
+
 def test_a_larger_outlet_saves_where_the_pipe_is_small(answer):
     one = answer.options[2]
     assert one.gain.difference.middle > 0.002

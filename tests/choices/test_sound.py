@@ -103,7 +103,7 @@ def test_twins_differ_by_nothing_and_the_answer_says_what_to_build(apart):
     assert twin.quieter.word == "not worth deciding on"
     assert twin.quieter.difference == (0.0, 0.0, 0.0)
     assert answer.choice.name == "first"
-    assert "For quiet build first" in answer.reason
+    assert "For quiet there build first" in answer.reason
 
 
 def test_half_the_flow_is_six_decibels_quieter(apart):
