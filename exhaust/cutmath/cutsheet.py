@@ -160,12 +160,21 @@ def fits(saw: Saw, height: float, width: float) -> bool:
     return height <= saw.height_capacity and not narrow
 
 
-def too_big(what: str, saw: Saw, height: float, width: float) -> str:
-    """Return the warning for a piece that does not go under the guides."""
-    text = f"{what} needs {quantity(height, 'cut')} of height"
+def under_guides(
+    what: str, saw: Saw, height: float, width: float, *, turned: bool = False
+) -> list[str]:
+    """Return the warning for a piece that does not go under the guides, if it does not.
+
+    `turned`: it may as well be sawn the other way up.
+
+    >>> under_guides("A leg", Saw(kerf="1.1 mm", height_capacity="100 mm"), 0.0635, 0.2)
+    []
+    """
+    if fits(saw, height, width) or (turned and fits(saw, width, height)):
+        return []
+    need, have = quantity(height, "cut"), quantity(saw.height_capacity, "cut")
+    text = f"{what} needs {need} of height"
     if saw.kind == "horizontal":
         text += f" and {quantity(width, 'cut')} of width"
-    have = quantity(saw.height_capacity, "cut")
-    if saw.kind == "horizontal":
         have += f" by {quantity(saw.width_capacity, 'cut')}"
-    return f"{text}; this saw takes {have}: rough it out by hand and file to the lines"
+    return [f"{text}; this saw takes {have}: rough it out by hand and file to the lines"]

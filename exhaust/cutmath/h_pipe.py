@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, under_guides
 from exhaust.cutmath.dial import dialled
 from exhaust.cutmath.finished import draws_in, finished_table
 from exhaust.cutmath.h_pipe_steps import steps
@@ -134,8 +134,7 @@ def _warnings(work: HWork) -> tuple[str, ...]:
             "stock, never the other way round"
         )
     for what, tube in (("The balance tube", h.balance_tube), ("A primary", h.tube)):
-        if not fits(saw, float(tube.od), float(tube.od)):
-            found.append(too_big(what, saw, float(tube.od), float(tube.od)))
+        found += under_guides(what, saw, float(tube.od), float(tube.od))
     return tuple(found)
 
 
@@ -152,8 +151,8 @@ def _cut_warnings(work: HWork, end: End) -> list[str]:
                 f"past the dial: set {quantity(at.dial, 'angle')} and put a wedge of "
                 f"{quantity(at.wedge, 'angle')} between fence and tube"
             )
-        if not fits(work.saw, od, wide) and fits(work.saw, od, od):
-            found.append(too_big(f"The flat cut on the {name}", work.saw, od, wide))
+        if fits(work.saw, od, od):
+            found += under_guides(f"The flat cut on the {name}", work.saw, od, wide)
     return found
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from exhaust.cutmath import bend_poses as tubes
 from exhaust.cutmath import h_pipe_poses as poses
-from exhaust.cutmath import poses_parallel_x as tubes
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.dial import dialled
 from exhaust.cutmath.h_pipe_work import (

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import dial, parallel_x
-from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, under_guides
 from exhaust.cutmath.finished import finished_table
 from exhaust.cutmath.parallel_to_splayed_steps import left_on_bend, steps
 from exhaust.cutmath.parallel_x_work import Work, work_on
@@ -119,8 +119,7 @@ def _warnings(
     if isinstance(made.leg, BentEnd):
         return tuple(found)
     wide = made.halved_opening
-    if not fits(work.saw, float(made.tube.od), wide):
-        found.append(too_big("Halving the tacked X", work.saw, float(made.tube.od), wide))
+    found += under_guides("Halving the tacked X", work.saw, float(made.tube.od), wide)
     found += leg_warnings(made.leg, "D", work.saw)
     found.append(
         f"The legs step {cut_length(made.worst_step)} off the bends at the worst place: form them "

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from exhaust.cutmath import bend_poses, parallel_x_steps
 from exhaust.cutmath import parallel_to_splayed_poses as own
-from exhaust.cutmath import parallel_x_steps, poses_parallel_x
 from exhaust.cutmath.bend_steps import trimmed
 from exhaust.cutmath.cutsheet import Step
 from exhaust.cutmath.finished import weld
@@ -121,7 +121,7 @@ def _square_legs(x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
     if length <= 0.0:
         own_end = (Fact("Straight left on the splayed end", left, "cut", "kerf on the waste side"),)
         words = "The bend's own straight end is the leg: saw it square to length, no piece to add."
-        cut = poses_parallel_x.shorten(work.bend, left, work.saw)
+        cut = bend_poses.shorten(work.bend, left, work.saw)
         return Step("Saw the legs", "A", words, own_end, (), (cut,))
     settings = (
         Fact("Stop to the blade's near face", length, "cut", "kerf falls in the stock"),
@@ -129,7 +129,7 @@ def _square_legs(x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
     )
     checks = (Fact("Length all round", length, "cut"),)
     words = "Two legs, square at both ends, at one setting. The bend makes the splay."
-    pose = poses_parallel_x.straight(x.tube, length, work.saw)
+    pose = bend_poses.straight(x.tube, length, work.saw)
     return Step("Saw the legs", "D", words, settings, checks, (pose,))
 
 
@@ -146,7 +146,7 @@ def _trim(x: ParallelToSplayedX, leg: BentEnd, work: Work) -> Step:
         "before the heel is sliced, while the tube is round. The bends are alike: the second is "
         "turned over to face the first, its trimmed end beside the other's."
     )
-    pose = poses_parallel_x.trim(work.bend, leg.angle, work.saw)
+    pose = bend_poses.trim(work.bend, leg.angle, work.saw)
     return Step("Trim the splayed end", "A", words, settings, (), (pose,))
 
 

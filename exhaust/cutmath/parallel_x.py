@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from exhaust.cutmath import poses_parallel_x as poses
+from exhaust.cutmath import bend_poses as poses
 from exhaust.cutmath.bend_parts import awkward, bends_assumed, following
-from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, under_guides
 from exhaust.cutmath.finished import finished_table
 from exhaust.cutmath.parallel_x_steps import steps
 from exhaust.cutmath.parallel_x_work import Work, work_on
@@ -62,10 +62,7 @@ def _warnings(work: Work) -> tuple[str, ...]:
     x, saw, od = work.x, work.saw, float(work.x.tube.od)
     found = list(x.notes)
     chord, _ = poses.extent(work.bend, work.sliced_straight, x)
-    if not fits(saw, od, chord) and not fits(saw, chord, od):
-        found.append(
-            too_big("The main bend, flat or standing,", saw, min(od, chord), max(od, chord))
-        )
+    found += under_guides("The main bend, flat or standing,", saw, od, chord, turned=True)
     found += awkward(work.plan, work.returns, saw)
     left = work.tip_to_end
     if left < saw.clamp_length:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from exhaust.cutmath import poses_parallel_x as poses
+from exhaust.cutmath import bend_poses as poses
 from exhaust.cutmath.bend_steps import (
     ends_sawn,
     measured,

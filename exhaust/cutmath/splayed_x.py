@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from exhaust.cutmath import dial
-from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, Step, under_guides
 from exhaust.cutmath.finished import draws_in, finished_table, weld
 from exhaust.cutmath.splayed_x_steps import (
     TIPS,
@@ -217,8 +217,7 @@ def leg_warnings(end: MitredEnd, label: str, saw: Saw) -> list[str]:
                 f"{quantity(at.wedge, 'angle')} between fence and work"
             )
     for what, width in (("The mitre", end.mitre_opening), ("The long cut", end.run_out)):
-        if not fits(saw, od, width):
-            found.append(too_big(f"{what} of {label}", saw, od, width))
+        found += under_guides(f"{what} of {label}", saw, od, width)
     short = clamp_allowance(end, saw)
     if short > 0.0:
         found.append(

@@ -51,8 +51,23 @@ def straight_plan(
     if tangent + return_tangent >= straight:
         on_main = min(tangent, straight)
         return StraightPlan(on_main, 0.0, straight - on_main, True, -kerf / 2)
-    on_main = tangent if need - tangent >= PIECE else max(0.0, need - PIECE)
+    on_main = _left_beside_a_piece(need, tangent)
     return StraightPlan(on_main, need - on_main, 0.0, False, return_tangent)
+
+
+def _left_beside_a_piece(need: float, tangent: float) -> float:
+    """Return what a straight end keeps so that the piece that follows is no ring."""
+    return tangent if need - tangent >= PIECE else max(0.0, need - PIECE)
+
+
+def splayed_plan(straight: float, tangent: float) -> StraightPlan:
+    """Return how a splayed leg's straight is made up: no return follows, no kerf to make up.
+
+    >>> splayed_plan(0.060, 0.040).piece
+    0.025
+    """
+    on_leg = straight if tangent >= straight else _left_beside_a_piece(straight, tangent)
+    return StraightPlan(on_leg, straight - on_leg, 0.0, False, 0.0)
 
 
 def trimmed_plan(return_tangent: float) -> StraightPlan:

@@ -6,7 +6,7 @@ import math
 
 from exhaust.cutmath import y_merge_poses as poses
 from exhaust.cutmath.bend_parts import awkward, bends_assumed, following
-from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, fits, too_big
+from exhaust.cutmath.cutsheet import Blank, CutSheet, Part, under_guides
 from exhaust.cutmath.finished import finished_table
 from exhaust.cutmath.y_merge_steps import steps
 from exhaust.cutmath.y_merge_work import YWork, work_on
@@ -51,7 +51,7 @@ def _parts(work: YWork) -> tuple[Part, ...]:
 def _finished(work: YWork) -> Table:
     """Across lies the seam, and the legs' butt welds aslant; along, those and the outlet's."""
     y, half = work.y, work.y.half_angle
-    each = work.butts / 2.0
+    each = y.leg_butts / 2.0
     over = 1.0 + 2.0 * each * math.sin(half)
     rows = (
         ("Spacing, centre to centre", y.spacing, over),
@@ -66,8 +66,7 @@ def _warnings(work: YWork) -> tuple[str, ...]:
     y, saw, od = work.y, work.saw, float(work.y.tube.od)
     found = list(y.notes)
     along, _ = poses.extent(work)
-    if not fits(saw, od, along) and not fits(saw, along, od):
-        found.append(too_big("A leg, flat or standing,", saw, min(od, along), max(od, along)))
+    found += under_guides("A leg, flat or standing,", saw, od, along, turned=True)
     if work.handle:
         found.append(
             f"Only {cut_length(max(work.beyond_tip, 0.0))} of straight is left past the tip to "

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from exhaust.cutmath.bend_poses import on_deck, section
 from exhaust.cutmath.cutsheet import fits
 from exhaust.cutmath.pose import (
     BendView,
@@ -18,7 +19,6 @@ from exhaust.cutmath.pose import (
     box,
     clipped,
 )
-from exhaust.cutmath.poses_parallel_x import on_deck, section
 from exhaust.cutmath.y_merge_work import YWork
 
 ABOVE = "half bend flat on the deck, from above"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from exhaust.cutmath import poses_parallel_x as bends
+from exhaust.cutmath import bend_poses as bends
 from exhaust.cutmath import y_merge_poses as poses
 from exhaust.cutmath.bend_steps import (
     astride,

@@ -6,7 +6,7 @@ import math
 from typing import NamedTuple
 
 from exhaust.cutmath.dial import in_degrees
-from exhaust.cutmath.straights import PIECE, StraightPlan, straight_plan, trimmed_plan
+from exhaust.cutmath.straights import StraightPlan, splayed_plan, straight_plan, trimmed_plan
 from exhaust.geometry import merge_leg, segment
 from exhaust.geometry.elbow import after_kerf
 from exhaust.joints import YMerge
@@ -50,13 +50,6 @@ class YWork(NamedTuple):
     def beyond_tip(self) -> float:
         """Straight past the tip of the opening that a clamp can hold: none of the bend [m]."""
         return self.own_straight - float(self.y.run_on)
-
-    @property
-    def butts(self) -> int:
-        """Butt welds on both legs together; the outlet's is not counted."""
-        if self.y.return_bend is None:
-            return 2 if self.plan.piece else 0
-        return 2 * self.plan.butt_welds
 
     @property
     def sawn_opening(self) -> float:
@@ -111,16 +104,8 @@ def work_on(y: YMerge, saw: Saw) -> YWork:
     """Return the work that `y` is on `saw`."""
     back = y.return_bend
     if back is None:
-        return YWork(y, saw, _splayed_plan(float(y.spacer), float(y.bend.tangent)))
+        return YWork(y, saw, splayed_plan(float(y.spacer), float(y.bend.tangent)))
     if y.trimmed:
         return YWork(y, saw, trimmed_plan(float(back.tangent)))
     found = straight_plan(float(y.spacer), float(y.bend.tangent), float(back.tangent), saw.kerf)
     return YWork(y, saw, found)
-
-
-def _splayed_plan(straight: float, tangent: float) -> StraightPlan:
-    """Return how a splayed leg's straight is made up: no return follows, no kerf to make up."""
-    if tangent >= straight:
-        return StraightPlan(straight, 0.0, 0.0, False, 0.0)
-    on_leg = tangent if straight - tangent >= PIECE else max(0.0, straight - PIECE)
-    return StraightPlan(on_leg, straight - on_leg, 0.0, False, 0.0)

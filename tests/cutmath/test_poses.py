@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from exhaust import Bend, ParallelX, Saw, Tube, cut_sheet
+from exhaust.cutmath.bend_poses import extent
 from exhaust.cutmath.plan import plan
 from exhaust.cutmath.pose import BendView, Pose
-from exhaust.cutmath.poses_parallel_x import extent
 
 DRAWN = 2e-5  # arcs are drawn as chords of 1.5 degrees: sagitta 1e-4 of the radius [m]
 BEND = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")

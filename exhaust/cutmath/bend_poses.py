@@ -1,4 +1,4 @@
-"""Drawings of a parallel X's pieces as they sit in the saw, to scale."""
+"""Drawings of bends and straights as they sit in the saw, to scale."""
 
 from __future__ import annotations
 
