@@ -3,43 +3,25 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 
-from exhaust.choices.doubts import Doubts, doubts, service
 from exhaust.choices.headers import Headed, with_headers
-from exhaust.choices.pulses import MOMENTUM, Pulses
+from exhaust.choices.pulses import Pulses
+from exhaust.choices.repeating import Aim, ready, repeated
 from exhaust.choices.simulation import Balance, CylinderPulse, Simulation
-from exhaust.choices.sweeping import bar, stop_if_called_off
 from exhaust.choices.waves import FloatArray, over_cycle, probes, read_waves
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow, exhaust_flow
-from exhaust.engine.heat import PORT_DROP
 from exhaust.errors import broken
-from exhaust.flow.installed import installed
-from exhaust.flow.network import network_flow
-from exhaust.pulse.arrays import State
-from exhaust.pulse.crossing import WINDOW_LOSS
-from exhaust.pulse.cycle import DEGREES, Cycle, Stop, settle
-from exhaust.pulse.firing import CYCLE, Charge, firing_angles
-from exhaust.pulse.laid import Found, Grid, Laid, Outside, at_rest, laid, with_cylinders
+from exhaust.pulse.cycle import DEGREES, Cycle
+from exhaust.pulse.firing import CYCLE, firing_angles
+from exhaust.pulse.laid import Laid
 from exhaust.system import System
 
 STANDARD_AIR = Ambient()
 USUAL = Pulses()
-HOTTER_IN_CYLINDER = 1.35  # than at the port, to start from
-CLOSED = 1e-3  # of the gas temperature, that the cycle's mean at the collectors may be off
-STEERING = 0.8  # of what it is off by, taken back each cycle
-LEAST, MOST = 0.8, 1.25  # factor in one cycle
-
-
-class Aim(NamedTuple):
-    """The mean total temperature [K] that the gas should have where it passes `ends`."""
-
-    temperature: float
-    ends: list[int]
 
 
 def simulate(
@@ -67,103 +49,54 @@ def simulate(
     """
     require(system, System, "system")
     require(pulses, Pulses, "pulses")
+    flow = pulsing_flow(engine, duty, ambient)
+    headed = with_headers(system, engine, pulses.primary)
+    return _answer(system, flow, pulses, headed, ready(headed, flow, pulses))
+
+
+def pulsing_flow(engine: Engine, duty: OperatingPoint, ambient: Ambient) -> ExhaustFlow:
+    """Return the exhaust flow, or refuse an engine whose turbine takes its pulses out.
+
+    >>> engine = Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
+    >>> round(pulsing_flow(engine, duty, Ambient()).mass_flow, 3)
+    0.118
+    """
     flow = exhaust_flow(engine, duty, ambient)
     if duty.has_turbine:
         rule = "must not be behind a turbocharger"
         remedy = "its turbine takes the pulses out; steady flow answers for what follows it"
         raise broken(rule, None, remedy).named("a simulation")
-    headed = with_headers(system, engine, pulses.primary)
-    grid = Grid(float(pulses.cell), pulses.junction == MOMENTUM, WINDOW_LOSS)
-    return _settled(system, flow, pulses, headed, ready(headed, flow, pulses, grid))
+    return flow
 
 
-def ready(
-    headed: Headed, flow: ExhaustFlow, pulses: Pulses, grid: Grid, inputs: Doubts | None = None
-) -> Laid:
-    """Return the network of a system with its cylinders, friction and walls as in steady flow.
-
-    `inputs` are what the steady flow assumes of tube and air, arrays of one (none: the middle).
-    """
-    inputs = doubts(flow)[0] if inputs is None else inputs
-    steady = installed([headed.system], flow.gas, service(flow, inputs), 1)
-    outside = flow.ambient_temperature
-    port = outside + (inputs.gas_temperature - outside) / (1 - PORT_DROP.middle)
-    pressure = flow.ambient_pressure
-    moving = network_flow(steady.network, flow.gas, inputs.mass_flow, port, pressure, "quick")
-    found = Found(steady, moving, flow.gas, float(inputs.gas_temperature[0]))
-    around = Outside(pressure, outside)
-    net = laid(headed.system, found, headed.collectors, grid, around)
-    mass = float(inputs.mass_flow[0]) / flow.engine.cylinders * CYCLE / flow.duty.speed
-    charge = Charge(mass, HOTTER_IN_CYLINDER * float(port[0]))
-    return with_cylinders(net, flow.engine, pulses.cam, charge)
-
-
-class _Steered:
-    """Hears each cycle, and makes the next one's gas as hot as the aim asks."""
-
-    def __init__(self, one: Laid, state: State, aim: Aim) -> None:
-        self.net, self.state, self.aim = one.network, state, aim
-        self.before = state.passed[aim.ends].sum(axis=0)
-        self.mass = self.temperature = math.nan  # of the last cycle: mass [kg], mean total [K]
-
-    def hear(self) -> None:
-        """Note what passed since it last heard."""
-        passed = self.state.passed[self.aim.ends].sum(axis=0)
-        self.mass, energy = passed - self.before
-        self.before = passed
-        g, R = self.net.gas
-        self.temperature = float(energy / self.mass * (g - 1) / (g * R))
-
-    def steer(self) -> bool:
-        """Return whether the last cycle's flow was as it should be; else turn the next to it."""
-        self.hear()
-        off = self.aim.temperature / self.temperature
-        if abs(off - 1) > CLOSED:
-            self.net.cylinders.release_temperature[:] *= min(max(off**STEERING, LEAST), MOST)
-            return False
-        return bool(abs(self.mass / self.net.cylinders.charge.sum() - 1) <= CLOSED)
-
-
-def _settled(
+def _answer(
     system: System, flow: ExhaustFlow, pulses: Pulses, headed: Headed, one: Laid
 ) -> Simulation:
     """Return the simulation of a network run over until its cycle repeats."""
-    state, net = at_rest(one), one.network
-    ports = [int(net.ends.cell[2 * pipe]) for pipe in one.ports.values()]
-    ends = [2 * pipe + 1 for place in headed.collectors for pipe in one.arriving(place)]
-    steered = _Steered(one, state, Aim(flow.gas_temperature, ends))
-    with bar(pulses.progress, pulses.most_cycles, "cycles") as step:
-
-        def each(count: int, change: float) -> bool:
-            stop_if_called_off()
-            step(1)
-            return steered.steer()
-
-        stop = Stop(most=pulses.most_cycles)
-        cycle = settle(net, state, flow.duty.speed, ports, stop, each)
-    places = probes(headed.system, one, headed.collectors)
-    last = settle(net, state, flow.duty.speed, [place.cell for place in places], Stop(most=1))
-    steered.hear()
+    places, net = probes(headed.system, one, headed.collectors), one.network
+    aim = Aim(flow.gas_temperature, headed.collectors)
+    found = repeated(one, flow.duty.speed, aim, pulses, [place.cell for place in places])
     return Simulation(
         system=system,
         flow=flow,
         pulses=pulses,
         headers=headed.said,
-        outcome=cycle.outcome,
-        cycles=cycle.cycles + 1,
-        change=cycle.change,
-        waves=read_waves(places, last.trace, net.gas),
-        cylinders=_cylinders(one, flow, last),
-        mass_flow=float(steered.mass) * flow.duty.speed / CYCLE,
-        gas_temperature=steered.temperature,
-        balance=_balance(one, last),
+        outcome=found.cycle.outcome,
+        cycles=found.cycle.cycles + 1,
+        change=found.cycle.change,
+        waves=read_waves(places, found.last.trace, net.gas),
+        cylinders=_cylinders(one, flow, found.last),
+        mass_flow=found.mass * flow.duty.speed / CYCLE,
+        gas_temperature=found.temperature,
+        balance=_balance(one, found.last),
         cells=int(np.count_nonzero(net.mesh.per_volume)),
         stretched=tuple(
             (segment.name, pipe.stretched)
             for segment, pipe in zip(one.segments, one.pipes, strict=True)
             if pipe.stretched > 0
         ),
-        unsolved=cycle.unsolved,
+        unsolved=found.cycle.unsolved,
     )
 
 

@@ -10,9 +10,11 @@ from numpy.typing import ArrayLike
 
 from exhaust.engine import Engine
 from exhaust.engine.cam import Cam
-from exhaust.flow.chain import BurntGas
+from exhaust.flow.chain import BurntGas, Chain, Warmth
 from exhaust.flow.installed import Installed
 from exhaust.flow.network import NetworkFlow
+from exhaust.flow.piece import Piece
+from exhaust.flow.quick import Moving
 from exhaust.pulse.arrays import FloatArray, Gas, Network, State
 from exhaust.pulse.crossing import joined, narrowed, side_name, sides_of, window
 from exhaust.pulse.firing import Charge, cylinders_of
@@ -34,13 +36,50 @@ STRAIGHT = 2  # ends that meet where a pipe just goes on
 class Found(NamedTuple):
     """The steady flow of a system: its network as `laid`, the `flow` in it, the burnt `gas`.
 
-    Heat capacities stay those at one `temperature` [K].
+    Heat capacities stay those at the `temperature` of the collectors [K]. Arrays (samples,).
     """
 
     laid: Installed
     flow: NetworkFlow
     gas: BurntGas
-    temperature: float
+    temperature: ArrayLike
+
+
+def picked(found: Found, sample: int) -> Found:
+    """Return one sample of the steady flow of one system, in plain numbers."""
+
+    def one(value: ArrayLike) -> float:
+        array = np.asarray(value, float)
+        return float(array.flat[0] if array.size == 1 else array.reshape(-1)[sample])
+
+    def piece(part: Piece) -> Piece:
+        numbers = [one(value) for value in part[1:-1]]
+        return Piece(part.name, *numbers, heat=part.heat)
+
+    def chain(part: Chain) -> Chain:
+        return Chain(
+            tuple(
+                at._replace(
+                    start=Moving(*(np.array(one(x)) for x in at.start)),
+                    end=Moving(*(np.array(one(x)) for x in at.end)),
+                    warmth=Warmth(*(np.array(one(x)) for x in at.warmth)),
+                )
+                for at in part.pieces
+            )
+        )
+
+    network = found.laid.network
+    links = tuple(
+        link._replace(pieces=tuple(piece(part) for part in link.pieces)) for link in network.links
+    )
+    return found._replace(
+        laid=found.laid._replace(network=network._replace(links=links)),
+        flow=found.flow._replace(
+            mass_flow={name: np.array(one(x)) for name, x in found.flow.mass_flow.items()},
+            chains={name: chain(part) for name, part in found.flow.chains.items()},
+        ),
+        temperature=one(found.temperature),
+    )
 
 
 class Grid(NamedTuple):
@@ -144,7 +183,7 @@ def at_rest(one: Laid) -> State:
 
 
 def _gas(found: Found) -> Gas:
-    cp, R = float(found.gas.cp(np.array(found.temperature))), found.gas.gas_constant
+    cp, R = float(found.gas.cp(np.asarray(found.temperature))), found.gas.gas_constant
     return Gas(cp / (cp - R), R)
 
 

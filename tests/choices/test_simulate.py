@@ -24,10 +24,10 @@ from exhaust import (
     simulate,
 )
 from exhaust.choices.headers import with_headers
-from exhaust.choices.simulating import ready
+from exhaust.choices.repeating import ready
 from exhaust.choices.waves import over_cycle, overlap
 from exhaust.pulse.cycle import Stop, settle
-from exhaust.pulse.laid import Grid, at_rest
+from exhaust.pulse.laid import at_rest
 
 COARSE = Pulses(cell="40 mm")
 TUBE, SMALL = Tube(od="3 in", wall="16 ga"), Tube(od="2.5 in", wall="16 ga")
@@ -93,7 +93,7 @@ def test_half_orders_of_a_cross_plane_v8_are_opposite_in_its_two_tips(job):
     """
     flow = exhaust_flow(job.engine, job.duty, job.ambient)
     headed = with_headers(job.system, job.engine)
-    net = ready(headed, flow, COARSE, Grid(0.02, True, 1.7))
+    net = ready(headed, flow, Pulses(cell="20 mm"))
     tips = [net.cell(pipe, 1.0) for pipe in net.outlets]
     settled = settle(net.network, at_rest(net), job.duty.speed, tips, Stop(tolerance=2.0))
     assert settled.outcome == "steady"
