@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from exhaust.choices import Limits as Limits
     from exhaust.choices import Pulses as Pulses
     from exhaust.choices import Room as Room
+    from exhaust.choices import compare_crossovers as compare_crossovers
     from exhaust.choices import compare_merges as compare_merges
     from exhaust.choices import compare_merges_in_pulses as compare_merges_in_pulses
     from exhaust.choices import compare_sound as compare_sound
@@ -92,6 +93,7 @@ _HOMES = {
     "Tube": "exhaust.stock",
     "YMerge": "exhaust.joints",
     "as_measured": "exhaust.cutmath.as_measured",
+    "compare_crossovers": "exhaust.choices",
     "compare_merges": "exhaust.choices",
     "compare_merges_in_pulses": "exhaust.choices",
     "compare_sound": "exhaust.choices",

@@ -46,6 +46,7 @@ from exhaust import (
     Tube,
     YMerge,
     as_measured,
+    compare_crossovers,
     compare_merges,
     compare_merges_in_pulses,
     compare_sound,
@@ -149,6 +150,8 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "cell": "10 mm",
         "junction": "momentum",
         "most_cycles": 40,
+        "samples": 8,
+        "worth_having": 0.01,
     },
     ParallelX: {"bend": BEND, "cutback": 0.28, "spacing": "10.5 in", "return_bend": BEND},
     ParallelToSplayedX: {
@@ -405,6 +408,14 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "ambient": Ambient(),
         "tubes": [TUBE],
         "speeds": ["3000 rpm"],
+    },
+    compare_crossovers: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "ambient": Ambient(),
+        "joints": [X],
+        "pulses": Pulses(),
     },
     simulate: {
         "system": SYSTEM,

@@ -1,5 +1,6 @@
 """The questions of the trade: what flows, which tube, over which speeds, what its pulses do."""
 
+from exhaust.choices.crossovers import CrossoverComparison, compare_crossovers
 from exhaust.choices.limits import Limits
 from exhaust.choices.merges import MergeComparison, compare_merges
 from exhaust.choices.merging_pulsed import compare_merges_in_pulses
@@ -15,6 +16,7 @@ from exhaust.choices.through import FlowThrough, flow_through
 from exhaust.choices.tubes import TubeComparison, compare_tubes
 
 __all__ = [
+    "CrossoverComparison",
     "FlowThrough",
     "Limits",
     "MergeComparison",
@@ -26,6 +28,7 @@ __all__ = [
     "SoundComparison",
     "SpeedComparison",
     "TubeComparison",
+    "compare_crossovers",
     "compare_merges",
     "compare_merges_in_pulses",
     "compare_sound",

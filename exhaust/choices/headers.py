@@ -22,12 +22,14 @@ AT_PORT = SI(0.01, "length", "m")  # as near to the port as an inlet can be
 class Headed(NamedTuple):
     """A system from its ports on: an inlet for each cylinder.
 
-    `collectors` are the places where it started before; `said` is what was assumed.
+    `collectors` are the places where it started before; `said` is what was assumed; `watched` are
+    other places where a pipe is to end so that its gas can be read there.
     """
 
     system: System
     collectors: tuple[str, ...]
     said: tuple[str, ...]
+    watched: tuple[str, ...] = ()
 
 
 def with_headers(system: System, engine: Engine, primary: Tube | None = None) -> Headed:

@@ -61,7 +61,7 @@ def manned(headed: Headed, flow: ExhaustFlow, found: Found, pulses: Pulses, grid
     The engine turns as fast as the duty of `flow`; its mass flow is that of the gas.
     """
     air = Outside(flow.ambient_pressure, flow.ambient_temperature)
-    net = laid(headed.system, found, headed.collectors, grid, air)
+    net = laid(headed.system, found, (*headed.collectors, *headed.watched), grid, air)
     came = sum(float(found.flow.mass_flow[name]) for name in _sources(found))
     temperature = float(np.asarray(found.temperature))
     mass = came / flow.engine.cylinders * CYCLE / flow.duty.speed

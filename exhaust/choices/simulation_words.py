@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from exhaust.choices.pulses import MOMENTUM
+from exhaust.choices.pulses import MOMENTUM, Pulses
 from exhaust.engine.cam import Cam
 from exhaust.joints import HPipe
 from exhaust.pulse.crossing import WINDOW_LOSS
 from exhaust.pulse.cycle import ALTERNATING, STEADY
 from exhaust.pulse.segments import PART_LENGTHS, is_crossover
 from exhaust.show import listed, quantity
-from exhaust.system import Part
+from exhaust.system import Part, System
 
 if TYPE_CHECKING:
     from exhaust.choices.simulation import Simulation
@@ -46,31 +47,11 @@ def simulation_assumptions(answer: Simulation) -> list[str]:
     """Return what a simulation assumes beyond the exhaust flow."""
     pulses = answer.pulses
     said = [
-        *answer.headers,
-        *_engine(pulses.cam),
-        "Waves are followed in one dimension, in cells of about "
-        f"{quantity(float(pulses.cell), 'cut')}; friction, losses and wall temperatures are those "
-        "that the steady flow finds, and the gas keeps one ratio of heat capacities.",
+        *pulse_assumptions(answer.system, answer.headers, pulses),
         _junctions(pulses.junction),
     ]
     if is_crossover(answer.system.joint):
-        said.append(
-            "In the joint the two sides lie beside each other and narrow as cut; gas swings "
-            f"through the window cell by cell and loses {WINDOW_LOSS:g} heads there."
-        )
-    if isinstance(answer.system.joint, HPipe):
-        said.append(
-            "The balance tube is a pipe of its length between the bores; its gas neither cools nor "
-            "has an end correction."
-        )
-    kinds = dict.fromkeys(one.kind for one in answer.system.places if isinstance(one, Part))
-    if kinds:
-        bodies = [f"a {kind} {quantity(PART_LENGTHS[kind], 'run')}" for kind in kinds]
-        said.append(
-            f"A part in line counts as tube of its run ({listed(bodies)} long; common practice) "
-            "with its loss spread over it: right for one the gas goes straight through, while "
-            "chambers send more of a wave back."
-        )
+        said.append(f"Gas that swings through the window loses {WINDOW_LOSS:g} heads there.")
     for name, length in answer.stretched:
         said.append(
             f"Pipe {name!r} is too short for two cells and counts as "
@@ -80,6 +61,42 @@ def simulation_assumptions(answer: Simulation) -> list[str]:
         "One simulation has no band: how far the junction models differ, and what the inputs do, "
         "is seen by comparing designs."
     )
+    return said
+
+
+def pulse_assumptions(system: System, headers: Sequence[str], pulses: Pulses) -> list[str]:
+    """Return what pulses in a system assume; `headers` is what was assumed ahead of it.
+
+    >>> from exhaust import Run, Tube
+    >>> tail = Run(name="tail", tube=Tube(od="3 in", wall="16 ga"), length="2 m")
+    >>> pulse_assumptions(System(runs=[tail]), ["primaries"], Pulses())[0]
+    'primaries'
+    """
+    said = [
+        *headers,
+        *_engine(pulses.cam),
+        "Waves are followed in one dimension, in cells of about "
+        f"{quantity(float(pulses.cell), 'cut')}; friction, losses and wall temperatures are those "
+        "that the steady flow finds, and the gas keeps one ratio of heat capacities.",
+    ]
+    if is_crossover(system.joint):
+        said.append(
+            "In an X the two sides lie beside each other and narrow as cut, and gas swings through "
+            "the window cell by cell."
+        )
+    if isinstance(system.joint, HPipe):
+        said.append(
+            "The balance tube is a pipe of its length between the bores; its gas neither cools nor "
+            "has an end correction."
+        )
+    kinds = dict.fromkeys(one.kind for one in system.places if isinstance(one, Part))
+    if kinds:
+        bodies = [f"a {kind} {quantity(PART_LENGTHS[kind], 'run')}" for kind in kinds]
+        said.append(
+            f"A part in line counts as tube of its run ({listed(bodies)} long; common practice) "
+            "with its loss spread over it: right for one the gas goes straight through, while "
+            "chambers send more of a wave back."
+        )
     return said
 
 

@@ -205,8 +205,8 @@ def compare_speeds(
         for at in duties_at(flow, given_speeds(speeds, usual_speeds(duty)))
     ]
     middle, samples = doubts(flow)
-    at_middle = steady_flow(systems, flow, _over(flow, flows, middle))
-    sampled = steady_flow(systems, flow, _over(flow, flows, samples), "quick")
+    at_middle = steady_flow(systems, flow, over_speeds(flow, flows, middle))
+    sampled = steady_flow(systems, flow, over_speeds(flow, flows, samples), "quick")
     cost = power_cost(at_middle.total_pressure_loss, _price(flows, middle, flow))
     costs = power_cost(sampled.total_pressure_loss, _price(flows, samples, flow))
     points = tuple(
@@ -276,7 +276,7 @@ def duties_at(flow: ExhaustFlow, speeds: Sequence[float]) -> list[OperatingPoint
     return duties
 
 
-def _over(flow: ExhaustFlow, flows: Sequence[ExhaustFlow], inputs: Doubts) -> Doubts:
+def over_speeds(flow: ExhaustFlow, flows: Sequence[ExhaustFlow], inputs: Doubts) -> Doubts:
     """Return the inputs at each speed (speeds, samples): what is off at the duty is off there."""
     mass = np.array([[at.mass_flow / flow.mass_flow] for at in flows])
     heat = np.array([[at.gas_temperature / flow.gas_temperature] for at in flows])

@@ -53,8 +53,15 @@ def picked(found: Found, sample: int) -> Found:
         return float(array.flat[0] if array.size == 1 else array.reshape(-1)[sample])
 
     def piece(part: Piece) -> Piece:
-        numbers = [one(value) for value in part[1:-1]]
-        return Piece(part.name, *numbers, heat=part.heat)
+        return part._replace(
+            start=one(part.start),
+            end=one(part.end),
+            length=one(part.length),
+            roughness=one(part.roughness),
+            loss=one(part.loss),
+            loss_per_friction=one(part.loss_per_friction),
+            distance=one(part.distance),
+        )
 
     def chain(part: Chain) -> Chain:
         return Chain(

@@ -1,0 +1,149 @@
+"""One system with one crossover or another, or none, in the same place and of the same length."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from exhaust.choices.shelf import shelf_tubes
+from exhaust.errors import ExhaustError, broken
+from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX
+from exhaust.stock import Tube
+from exhaust.system import Run, System
+from exhaust.system.run import like
+from exhaust.units import SI
+
+CROSSOVER = "crossover"
+SIDES = 2
+STEP = 0.06  # of cutback, each way from the system's own
+BALANCE = (0.5, 0.75, 1.0)  # od of balance tubes over that of the pipes
+SPACING = 3.0  # diameters between the pipes of an H, where no joint says; common practice
+AHEAD = SI(0.3, "length", "m")  # how far a balance tube is moved, ahead and behind
+NONE = "no crossover"
+KINDS: dict[type, str] = {
+    ParallelX: "parallel X",
+    SplayedX: "splayed X",
+    ParallelToSplayedX: "parallel-to-splayed X",
+}
+
+
+class Crossover(NamedTuple):
+    """A crossover to be tried: its `joint` (none: straight pipes), moved `behind` [m]."""
+
+    joint: Joint | None
+    behind: float = 0.0
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        if self.joint is None:
+            return NONE
+        moved = ""
+        if self.behind:
+            moved = f", {like(AHEAD, abs(self.behind))} {'behind' if self.behind > 0 else 'ahead'}"
+        if isinstance(self.joint, HPipe):
+            return f"H, {self.joint.balance_tube.name}{moved}"
+        kind = KINDS.get(type(self.joint), type(self.joint).__name__)
+        return f"{kind}, cutback {getattr(self.joint, 'cutback', 0.0):.2f}{moved}"
+
+
+def crossing_place(system: System) -> str:
+    """Return the place of a system's crossover, or where one would stand: after the first run.
+
+    >>> tube = Tube(od="2.5 in", wall="16 ga")
+    >>> runs = [Run(name=name, tube=tube, length="1 m") for name in ("head", "tail")]
+    >>> crossing_place(System(runs=runs, pipes=2))
+    'head | tail'
+    """
+    joint = system.joint
+    if joint is not None:
+        if (joint.legs_in, joint.legs_out) != (SIDES, SIDES):
+            rule = "brings its pipes into one, which leaves nothing to cross"
+            raise broken(rule, None, "describe the two pipes").named("the joint of the system")
+        return system.joint_at
+    graph = system.graph
+    place = graph.lines[0].end
+    between = len(graph.into(place)) == len(graph.out_of(place)) == 1
+    if system.pipes != SIDES or not between or place in graph.places:
+        rule = "must have a crossover, or two pipes alike with a first run and one after it"
+        got = f"{system.pipes} pipe" + ("s" if system.pipes > 1 else "")
+        raise broken(rule, got, "divide the run where it would stand").named("system")
+    return place
+
+
+def with_crossover(system: System, one: Crossover) -> System:
+    """Return a system with another crossover in the place of its own.
+
+    The runs beside it take up what it is longer or shorter than that, half each, so that its
+    middle stays where it was, or moves by `behind`. Raises `ExhaustError` where a run has no room.
+
+    >>> tube = Tube(od="2.5 in", wall="16 ga")
+    >>> runs = [Run(name=name, tube=tube, length="1 m") for name in ("head", "tail")]
+    >>> duals = System(runs=runs, pipes=2)
+    >>> crossed = with_crossover(duals, Crossover(HPipe(tube, spacing="8 in", length="12 in")))
+    >>> [round(run.length, 4) for run in crossed.runs]
+    [0.8476, 0.8476]
+    """
+    place, graph = crossing_place(system), system.graph
+    own = 0.0 if system.joint is None else system.joint.centreline_length
+    new = 0.0 if one.joint is None else one.joint.centreline_length
+    left_over = (own - new) / 2
+    into = [line.run for line in graph.into(place)]
+    out = [line.run for line in graph.out_of(place)]
+    at = place if system.joint is not None else CROSSOVER
+    runs = []
+    for line in graph.lines:
+        run, start, end = system.runs[line.run], line.start, line.end
+        length = run.length
+        if line.run in into:
+            end = _side(at, into.index(line.run), one)
+            length += left_over + one.behind
+        if line.run in out:
+            start = _side(at, out.index(line.run), one)
+            length += left_over - one.behind
+        runs.append(run.with_(length=_long(run, length), from_=start, to=end))
+    return system.with_(runs=runs, joint=one.joint, joint_at=at)
+
+
+def _side(place: str, number: int, one: Crossover) -> str:
+    """Return where one side meets the crossover: straight pipes each have a place of their own."""
+    return place if one.joint is not None else f"{place} {number + 1}"
+
+
+def _long(run: Run, length: float) -> SI:
+    typed = run.length
+    if isinstance(typed, SI):
+        return SI(length, "length", typed.unit, typed.scale)
+    return SI(length, "length")
+
+
+def usual_crossovers(system: System) -> Iterator[Crossover]:
+    """Yield the crossovers to try: none, the system's own X three ways, an H in several tubes.
+
+    The largest H is moved ahead and behind, too.
+
+    >>> tube = Tube(od="2.5 in", wall="16 ga")
+    >>> runs = [Run(name=name, tube=tube, length="1 m") for name in ("head", "tail")]
+    >>> [one.name for one in usual_crossovers(System(runs=runs, pipes=2))][:3]
+    ['no crossover', 'H, 1-1/2 in x 16 ga', 'H, 1-7/8 in x 16 ga']
+    """
+    yield Crossover(None)
+    own, tube = system.joint, system.runs[system.graph.lines[0].run].tube
+    if own is not None:
+        tube = own.tube
+    spacing = SPACING * tube.od if own is None else own.spacing
+    balance = dict.fromkeys(_nearest(tube, share * tube.od) for share in BALANCE)
+    hs = [HPipe(tube, balance_tube=across, spacing=SI(spacing, "length")) for across in balance]
+    yield from (Crossover(h) for h in hs)
+    yield from (Crossover(hs[-1], way * AHEAD) for way in (-1, 1))
+    cutback = getattr(own, "cutback", None)
+    if own is not None and cutback is not None:
+        for step in (-STEP, 0.0, STEP):
+            try:
+                yield Crossover(own.with_(cutback=cutback + step) if step else own)
+            except ExhaustError:
+                continue  # the bend does not give that cutback: not one of the usual ones
+
+
+def _nearest(tube: Tube, od: float) -> Tube:
+    return min(shelf_tubes(tube), key=lambda one: abs(one.od - od))
