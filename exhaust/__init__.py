@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from exhaust.choices import Limits as Limits
     from exhaust.choices import Pulses as Pulses
     from exhaust.choices import Room as Room
+    from exhaust.choices import compare_balance_tubes as compare_balance_tubes
     from exhaust.choices import compare_crossovers as compare_crossovers
     from exhaust.choices import compare_merges as compare_merges
     from exhaust.choices import compare_merges_in_pulses as compare_merges_in_pulses
@@ -93,6 +94,7 @@ _HOMES = {
     "Tube": "exhaust.stock",
     "YMerge": "exhaust.joints",
     "as_measured": "exhaust.cutmath.as_measured",
+    "compare_balance_tubes": "exhaust.choices",
     "compare_crossovers": "exhaust.choices",
     "compare_merges": "exhaust.choices",
     "compare_merges_in_pulses": "exhaust.choices",

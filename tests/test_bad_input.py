@@ -46,6 +46,7 @@ from exhaust import (
     Tube,
     YMerge,
     as_measured,
+    compare_balance_tubes,
     compare_crossovers,
     compare_merges,
     compare_merges_in_pulses,
@@ -408,6 +409,14 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "ambient": Ambient(),
         "tubes": [TUBE],
         "speeds": ["3000 rpm"],
+    },
+    compare_balance_tubes: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "ambient": Ambient(),
+        "tubes": [TUBE],
+        "pulses": Pulses(),
     },
     compare_crossovers: {
         "system": SYSTEM,

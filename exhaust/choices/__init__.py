@@ -1,5 +1,6 @@
 """The questions of the trade: what flows, which tube, over which speeds, what its pulses do."""
 
+from exhaust.choices.balance_tubes import BalanceTubeComparison, compare_balance_tubes
 from exhaust.choices.crossovers import CrossoverComparison, compare_crossovers
 from exhaust.choices.limits import Limits
 from exhaust.choices.merges import MergeComparison, compare_merges
@@ -16,6 +17,7 @@ from exhaust.choices.through import FlowThrough, flow_through
 from exhaust.choices.tubes import TubeComparison, compare_tubes
 
 __all__ = [
+    "BalanceTubeComparison",
     "CrossoverComparison",
     "FlowThrough",
     "Limits",
@@ -28,6 +30,7 @@ __all__ = [
     "SoundComparison",
     "SpeedComparison",
     "TubeComparison",
+    "compare_balance_tubes",
     "compare_crossovers",
     "compare_merges",
     "compare_merges_in_pulses",

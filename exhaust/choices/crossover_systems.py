@@ -8,9 +8,9 @@ from typing import NamedTuple
 from exhaust.choices.shelf import shelf_tubes
 from exhaust.errors import ExhaustError, broken
 from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX
+from exhaust.show import quantity
 from exhaust.stock import Tube
 from exhaust.system import Run, System
-from exhaust.system.run import like
 from exhaust.units import SI
 
 CROSSOVER = "crossover"
@@ -40,7 +40,9 @@ class Crossover(NamedTuple):
             return NONE
         moved = ""
         if self.behind:
-            moved = f", {like(AHEAD, abs(self.behind))} {'behind' if self.behind > 0 else 'ahead'}"
+            moved = (
+                f", {quantity(abs(self.behind), 'run')} {'behind' if self.behind > 0 else 'ahead'}"
+            )
         if isinstance(self.joint, HPipe):
             return f"H, {self.joint.balance_tube.name}{moved}"
         kind = KINDS.get(type(self.joint), type(self.joint).__name__)
@@ -132,7 +134,7 @@ def usual_crossovers(system: System) -> Iterator[Crossover]:
     if own is not None:
         tube = own.tube
     spacing = SPACING * tube.od if own is None else own.spacing
-    balance = dict.fromkeys(_nearest(tube, share * tube.od) for share in BALANCE)
+    balance = dict.fromkeys(nearest_tube(tube, share * tube.od) for share in BALANCE)
     hs = [HPipe(tube, balance_tube=across, spacing=SI(spacing, "length")) for across in balance]
     yield from (Crossover(h) for h in hs)
     yield from (Crossover(hs[-1], way * AHEAD) for way in (-1, 1))
@@ -145,5 +147,10 @@ def usual_crossovers(system: System) -> Iterator[Crossover]:
                 continue  # the bend does not give that cutback: not one of the usual ones
 
 
-def _nearest(tube: Tube, od: float) -> Tube:
+def nearest_tube(tube: Tube, od: float) -> Tube:
+    """Return the tube of the usual stock nearest to an od [m], in the metal of `tube`.
+
+    >>> nearest_tube(Tube(od="3 in", wall="16 ga"), 0.05).name
+    '2 in x 16 ga'
+    """
     return min(shelf_tubes(tube), key=lambda one: abs(one.od - od))

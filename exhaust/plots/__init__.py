@@ -8,13 +8,16 @@ from exhaust.plots.sound import Clip, clips, orders
 from exhaust.plots.steady import band_shares, flow_along, over_speeds
 from exhaust.plots.stock import stock_cuts
 from exhaust.plots.style import STYLE, Picture
+from exhaust.plots.traces import balance_tubes, crossover_comparison, waves
 
 __all__ = [
     "STYLE",
     "Clip",
     "Picture",
+    "balance_tubes",
     "band_shares",
     "clips",
+    "crossover_comparison",
     "fit_shares",
     "flow_along",
     "joint_plan",
@@ -26,4 +29,5 @@ __all__ = [
     "side_by_side",
     "stock_cuts",
     "tube_comparison",
+    "waves",
 ]

@@ -16,6 +16,7 @@ from exhaust import (
     System,
     Tube,
     compare_crossovers,
+    plots,
     simulate,
 )
 from exhaust.choices.crossover_reasons import crossover_reason
@@ -118,6 +119,14 @@ def test_the_choice_moves_with_what_is_worth_having(job, answer):
     )
     assert greedy.best == answer.best
     assert greedy.options[1].gain == answer.options[1].gain
+
+
+def test_the_figure_has_every_crossover_and_its_numbers(answer):
+    left, right = plots.crossover_comparison(answer).figure.axes
+    names = [label.get_text() for label in left.get_yticklabels()]
+    assert names == [one.name for one in answer.options]
+    said = [text.get_text() for text in right.texts]
+    assert said == [f"{100 * one.half_orders.middle:.1f}" for one in answer.options]
 
 
 def test_half_orders_are_those_of_one_bank_alone():

@@ -21,6 +21,7 @@ from exhaust import (
     System,
     Tube,
     exhaust_flow,
+    plots,
     simulate,
 )
 from exhaust.choices.headers import with_headers
@@ -275,6 +276,17 @@ def test_a_result_shows_itself(single):
     assert "pumping pressure" in repr(single)
     assert len(single.table) == len(single.waves)
     assert over_cycle(single.of("outlet")[0].mach) < single.fastest.peak_mach
+
+
+def test_the_figure_draws_what_was_traced(crossed, single):
+    top, middle, bottom = plots.waves(crossed).figure.axes
+    names = [[text.get_text() for text in axes.texts] for axes in (top, middle, bottom)]
+    assert names[0] == ["cylinder 1", "left engine"]
+    assert names[1] == ["X, side 1", "X, side 2"]
+    assert all("over the axle" in name for name in names[2])
+    port = crossed.wave("cylinder 1").pressure - crossed.flow.ambient_pressure
+    assert top.lines[0].get_ydata() == pytest.approx(port / 6894.757293168361)
+    assert len(plots.waves(single).figure.axes) == 2
 
 
 def test_flow_needs_no_pulses_to_agree(single, four, duty):
