@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from exhaust.joints import SplayedX as SplayedX
     from exhaust.joints import SplitJoint as SplitJoint
     from exhaust.joints import YMerge as YMerge
+    from exhaust.sheet.solids import save_solid as save_solid
     from exhaust.sheet.templates import save_templates as save_templates
     from exhaust.show import use_units as use_units
     from exhaust.stock import Bend as Bend
@@ -109,6 +110,7 @@ _HOMES = {
     "load_job": "exhaust.job",
     "rework": "exhaust.cutmath.rework",
     "ordinates": "exhaust.cutmath.ordinates",
+    "save_solid": "exhaust.sheet.solids",
     "save_templates": "exhaust.sheet.templates",
     "stock_plan": "exhaust.cutmath.stock_plan",
     "templates": "exhaust.cutmath.templates",

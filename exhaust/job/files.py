@@ -7,8 +7,24 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from exhaust.errors import ExhaustError
+from exhaust.errors import ExhaustError, broken, typed
 from exhaust.show import listed
+
+
+def checked_path(path: object, suffixes: Sequence[str]) -> Path:
+    """Return a path that ends in one of `suffixes`, which says what is written, or refuse it.
+
+    >>> checked_path("h.pdf", (".pdf", ".dxf")).name
+    'h.pdf'
+    """
+    if not isinstance(path, (str, Path)):
+        example = f'for example "h{suffixes[0]}"'
+        raise broken("must be text or a Path", typed(path), example).named("path")
+    file = Path(path)
+    if file.suffix.lower() not in suffixes:
+        rule = f"must end in {' or '.join(suffixes)}"
+        raise broken(rule, f"{str(path)!r}", "the ending says what is written").named("path")
+    return file
 
 
 def write_whole(path: Path, data: bytes) -> None:

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from exhaust.cutmath import CutSheet
 from exhaust.cutmath.templates import THICKNESS
-from exhaust.errors import ExhaustError, broken, typed
-from exhaust.job.files import not_written, write_new, write_whole
+from exhaust.errors import ExhaustError
+from exhaust.job.files import checked_path, not_written, write_new, write_whole
 from exhaust.joints import Joint
 from exhaust.sheet.pack import Pack, packed
 from exhaust.sheet.paging import Paper, checked_paper
@@ -50,7 +50,7 @@ def save_templates(
     ...     save_templates(h, Path(folder) / "h.dxf", job="Demo").name
     'h.dxf'
     """
-    file = _checked_path(path)
+    file = checked_path(path, SUFFIXES)
     size = checked_paper(paper)
     pack = packed(what, thickness, edge, job)
     data = _file(pack, size, file.suffix.lower())
@@ -83,16 +83,6 @@ def _file(pack: Pack, size: Paper, suffix: str) -> bytes:
     from exhaust.sheet.templates_dxf import templates_dxf
 
     return _sealed_dxf(templates_dxf(pack))
-
-
-def _checked_path(path: object) -> Path:
-    if not isinstance(path, (str, Path)):
-        raise broken("must be text or a Path", typed(path), 'for example "h.pdf"').named("path")
-    file = Path(path)
-    if file.suffix.lower() not in SUFFIXES:
-        rule = "must end in .pdf or .dxf"
-        raise broken(rule, f"{str(path)!r}", "the ending says what is written").named("path")
-    return file
 
 
 def _digest(data: bytes) -> bytes:

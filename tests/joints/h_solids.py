@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from build123d import Edge, Face, GeomType, Part, Plane, Solid, Vector
-from solids import MM, area, flat, length, reach_along, volume
+from measures import MM, area, flat, length, reach_along, volume
 
 Point = tuple[float, float, float]
 

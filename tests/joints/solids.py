@@ -2,8 +2,7 @@
 
 One tube is swept along its path from the middle of the joint to an exit (arc, straight, arc,
 straight), outside and bore, and cut with a half space; the rest is its mirror image. Swept arcs
-are true tori and cylinders. OpenCascade's default areas are good to 2e-6 only, so every measure is
-asked for with its tolerance. Lengths in mm inside, SI in what is returned.
+are true tori and cylinders. Lengths in mm inside, SI in what is returned.
 """
 
 from __future__ import annotations
@@ -22,19 +21,11 @@ from build123d import (
     Part,
     Plane,
     Pos,
-    Rectangle,
     Vector,
     Wire,
     sweep,
 )
-from OCP.BRepAdaptor import BRepAdaptor_Curve
-from OCP.BRepGProp import BRepGProp
-from OCP.GCPnts import GCPnts_AbscissaPoint
-from OCP.GProp import GProp_GProps
-
-MM = 1e-3
-FAR = 4000.0
-ASKED = 1e-10  # relative tolerance asked of every integral
+from measures import FAR, MM, area, flat, length, reach_along, volume
 
 
 class Shape(NamedTuple):
@@ -70,35 +61,6 @@ def path(shape: Shape) -> list[Edge]:
 def tube(shape: Shape, radius: float) -> Part:
     profile = Plane(origin=(shape.clr, 0, 0), z_dir=(0, 1, 0)) * Circle(radius)
     return sweep(profile.face(), path=Wire(path(shape)))
-
-
-def area(faces: list[Face]) -> float:
-    total = 0.0
-    for face in faces:
-        found = GProp_GProps()
-        BRepGProp.SurfaceProperties_s(face.wrapped, found, ASKED, True)
-        total += found.Mass()
-    return total
-
-
-def volume(part: Part) -> float:
-    found = GProp_GProps()
-    BRepGProp.VolumeProperties_s(part.wrapped, found, ASKED, True, True)
-    return found.Mass()
-
-
-def length(edges: list[Edge]) -> float:
-    return sum(GCPnts_AbscissaPoint.Length_s(BRepAdaptor_Curve(e.wrapped), ASKED) for e in edges)
-
-
-def flat(origin: tuple[float, float, float], normal: tuple[float, float, float]) -> Face:
-    return (Plane(origin=origin, z_dir=normal) * Rectangle(FAR, FAR)).face()
-
-
-def reach_along(part: Part | Face, direction: tuple[float, float, float]) -> float:
-    """Return how far the shape goes in a direction, by its distance from a far plane."""
-    far = Vector(*direction) * (FAR / 4)
-    return FAR / 4 - part.distance_to(flat(tuple(far), direction))
 
 
 def beyond(x: float) -> Part:

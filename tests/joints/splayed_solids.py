@@ -28,7 +28,8 @@ from build123d import (
     sweep,
 )
 from build123d import Circle as Disc
-from solids import FAR, MM, Shape, area, beyond, curved, flat, length, reach_along, volume
+from measures import FAR, MM, area, flat, length, reach_along, volume
+from solids import Shape, beyond, curved
 
 
 @dataclass(frozen=True)

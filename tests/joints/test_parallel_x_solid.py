@@ -9,7 +9,8 @@ import math
 from typing import Any
 
 import pytest
-from solids import Shape, area, beyond, flat, length, measured, tube
+from measures import area, flat, length
+from solids import Shape, beyond, measured, tube
 
 from exhaust import Bend, ParallelX, Tube
 from exhaust.geometry import elbow_measures

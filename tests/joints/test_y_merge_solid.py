@@ -9,7 +9,8 @@ import math
 from typing import Any
 
 import pytest
-from solids import area, beyond, flat, length
+from measures import area, flat, length
+from solids import beyond
 from y_solids import Shape, leg, measured
 
 from exhaust import Bend, Tube, YMerge

@@ -11,7 +11,8 @@ import math
 from typing import NamedTuple
 
 from build123d import Circle, Cylinder, Edge, GeomType, JernArc, Line, Part, Plane, Wire, sweep
-from solids import MM, area, beyond, curved, flat, length, reach_along, volume
+from measures import MM, area, flat, length, reach_along, volume
+from solids import beyond, curved
 
 
 class Shape(NamedTuple):
