@@ -6,6 +6,8 @@ import io
 import math
 import os
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -109,13 +111,31 @@ def _stl(shape: Shape[Any], chord: float) -> bytes:
     """Return the triangles; half of the chord is for either way in which a bend is curved."""
     from build123d import export_stl
 
+    from exhaust.sheet.triangles import closed_stl
+
     half, widest = chord / 2.0 * 1e3, max(_radius(face) for face in shape.faces())
     turn = min(2.0 * math.acos(1.0 - half / widest), PLENTY) if widest > half else PLENTY
-    with tempfile.TemporaryDirectory() as folder:
+    with tempfile.TemporaryDirectory() as folder, _silence():
         file = Path(folder) / "solid.stl"
         if not export_stl(shape, file, tolerance=half, angular_tolerance=turn):
             raise ExhaustError("the solid model could not be written as STL; try .step")
-        return file.read_bytes()
+        return closed_stl(file.read_bytes())
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    """Keep the kernel from printing of the slivers that it leaves open."""
+    from OCP.Message import Message, Message_Gravity
+
+    printers = list(Message.DefaultMessenger_s().Printers())
+    levels = [printer.GetTraceLevel() for printer in printers]
+    for printer in printers:
+        printer.SetTraceLevel(Message_Gravity.Message_Alarm)
+    try:
+        yield
+    finally:
+        for printer, level in zip(printers, levels, strict=True):
+            printer.SetTraceLevel(level)
 
 
 def _radius(face: Face) -> float:

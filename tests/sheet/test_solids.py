@@ -71,7 +71,7 @@ JOINTS: dict[str, Joint] = {
         split=SplitJoint(kind="V-band", length="30 mm", gap="3 mm"),
     ),
 }
-SAVED = ("parallel", "splayed, plain", "merge, stepped", "balance tube")
+SAVED = ("parallel", "splayed, plain", "parallel to splayed", "merge, stepped", "balance tube")
 
 
 @cache
@@ -179,18 +179,29 @@ def test_an_stl_file_is_watertight_and_within_its_chord(
 ) -> None:
     """No triangle is further from the solid than the chord, so neither is the volume by more than
     chord times surface; its corners lie on the solid to a float's seven digits."""
-    path = save_solid(JOINTS[name], tmp_path / "joint.stl", what, chord="0.2 mm")
+    path = save_solid(JOINTS[name], tmp_path / "joint.stl", what, chord="0.5 mm")
     corners, solid = triangles(path), built(name, what)
     assert loose_edges(corners) == 0
     inside = np.einsum("ij,ij->i", corners[:, 0], np.cross(corners[:, 1], corners[:, 2])).sum() / 6
     surface = area(list(solid.faces()))
-    assert abs(inside - volume(solid)) < 0.2 * surface
+    assert abs(inside - volume(solid)) < 0.5 * surface
     assert inside == pytest.approx(volume(solid), rel=2e-2)
-    picked = np.random.default_rng(7).choice(len(corners), 40, replace=False)
+    picked = np.random.default_rng(7).choice(len(corners), 25, replace=False)
     shell = solid.solid().shells()[0]
     for one in corners[picked]:
-        for point, most in ((one.mean(axis=0), 0.2), (one[:2].mean(axis=0), 0.2), (one[0], 1e-4)):
+        for point, most in ((one.mean(axis=0), 0.5), (one[:2].mean(axis=0), 0.2), (one[0], 1e-4)):
             assert shell.distance_to(Vertex(*point)) <= most
+
+
+@pytest.mark.parametrize("chord", ["5 mm", "1 mm"])
+@pytest.mark.parametrize("name", ["splayed, plain", "parallel to splayed"])
+def test_steps_that_run_out_to_nothing_are_closed(
+    name: str, chord: str, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """The two edges touch: their chords cross there, and the mesher alone leaves the face open."""
+    path = save_solid(JOINTS[name], tmp_path / "joint.stl", chord=chord)
+    assert loose_edges(triangles(path)) == 0
+    assert capfd.readouterr() == ("", "")
 
 
 def test_a_finer_chord_comes_closer(tmp_path: Path) -> None:
