@@ -7,6 +7,7 @@ import importlib.machinery
 import importlib.util
 import json
 import os
+import resource
 import signal
 import sys
 import tempfile
@@ -25,10 +26,10 @@ SUITE = (
     *("tests/cutmath", "exhaust/geometry", "exhaust/joints", "exhaust/cutmath"),
 )
 QUIET = ("-q", "-x", "-p", "no:cacheprovider", "-p", "no:nbval", "--no-header", "--tb=no")
-ADDOPTS = ("-o", "addopts=--doctest-modules -m 'not slow'")
+ADDOPTS = ("-o", "addopts=--doctest-modules --hypothesis-profile=ci -m 'not slow'")
 LEFT_OUT = ("--ignore-glob=*solid*", "-k", "not milliseconds")
 FIRST = 10  # tests in the first go; most mutants fall to one of them
-LIMIT = 120  # [s] for one mutant; what hangs is noticed
+LIMIT = 90  # [s] of processor time for one mutant; what hangs is noticed
 HEAVY = (
     "numpy",
     "scipy.integrate",
@@ -128,7 +129,7 @@ def trial(
     After `end` on the monotonic clock [s] no more are started.
     """
     waiting, running = iter(mutants), dict[int, Mutant]()
-    words = defaultdict(lambda: "caught", {0: "survived", -signal.SIGALRM: "out of time"})
+    words = defaultdict(lambda: "caught", {0: "survived", -signal.SIGXCPU: "out of time"})
     while True:
         while len(running) < workers and time.monotonic() < end:
             if (mutant := next(waiting, None)) is None:
@@ -173,14 +174,14 @@ class _Broken:
     def pytest_collection_finish(self) -> None:
         from hypothesis import Phase, settings
 
-        usual = settings.get_profile("repeatable")
+        usual = settings.get_profile("ci")
         settings.register_profile("mutants", usual, phases=(Phase.explicit, Phase.generate))
         settings.load_profile("mutants")
 
 
 def _try(mutant: Mutant, suite: Suite) -> None:
     """Run the tests on a mutant and end the process: 0 if none noticed."""
-    signal.alarm(LIMIT)
+    resource.setrlimit(resource.RLIMIT_CPU, (LIMIT, LIMIT + 5))
     _hush()
     try:
         broken = _Broken(mutant)
