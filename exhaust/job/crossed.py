@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from exhaust.choices.merged import LEGS, leg_of
+from exhaust.cutmath.measured import rebuilt
 from exhaust.errors import ExhaustError
 from exhaust.job.description import Job
 from exhaust.joints import ParallelX
@@ -22,7 +23,7 @@ def crossed(job: Job) -> list[str]:
     >>> crossed(load_job(shipped("data") / "jobs" / "v8-parallel-x.toml"))
     []
     """
-    return [*_kerf(job), *_cylinders(job), *_outlets(job)]
+    return [*_kerf(job), *_cylinders(job), *_outlets(job), *_measured(job)]
 
 
 def _kerf(job: Job) -> Iterator[str]:
@@ -33,6 +34,24 @@ def _kerf(job: Job) -> Iterator[str]:
             joint.slug_depth(job.saw.kerf)
         except ExhaustError as error:
             yield f"saw.{error}"
+
+
+def _measured(job: Job) -> Iterator[str]:
+    """Yield what was measured and cannot be of this joint, or is of none."""
+    joint, saw, readings = job.system.joint, job.saw, job.measured
+    if readings is None:
+        return
+    if joint is None or saw is None:
+        yield "measured has no use without a joint; describe it in [joint] or leave it out"
+        return
+    used = saw if readings.kerf is None else saw.with_(kerf=readings.kerf)
+    try:
+        made = rebuilt(joint, used, readings)
+        if isinstance(made, ParallelX):
+            made.slug_depth(used.kerf)
+    except ExhaustError as error:
+        key = str(error).partition(" ")[0]
+        yield f"measured.{error}" if key in readings.given else f"measured: {error}"
 
 
 def _cylinders(job: Job) -> Iterator[str]:

@@ -10,6 +10,7 @@ import attrs
 from exhaust import show
 from exhaust.choices import Limits, Room
 from exhaust.cutmath.fit import Tolerances
+from exhaust.cutmath.measured import Measured
 from exhaust.cutmath.supply import PurgeGas, Stock
 from exhaust.describe import Description
 from exhaust.engine import Ambient, Engine, OperatingPoint
@@ -50,7 +51,8 @@ class Job:
     `outlets` are what the shelf offers for the runs and for a merged outlet; `saw` is there
     whenever the system has a joint; `room` is the space for it, if it was measured; `stock` is
     what can be had of tube and bends, and `gas` what welds are purged with; `tolerances` are what
-    the shop's cuts and marks stay within; `text` is the file as written.
+    the shop's cuts and marks stay within; `measured` is what was read at the bench, if anything;
+    `text` is the file as written.
     """
 
     about: About
@@ -68,6 +70,7 @@ class Job:
     stock: Stock
     gas: PurgeGas
     tolerances: Tolerances
+    measured: Measured | None
     path: Path
     text: str
 

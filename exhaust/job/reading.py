@@ -9,6 +9,7 @@ from typing import Any
 from exhaust import show
 from exhaust.choices import Limits, Room
 from exhaust.cutmath.fit import Tolerances
+from exhaust.cutmath.measured import Measured
 from exhaust.cutmath.supply import PurgeGas, Stock
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.errors import JobError, broken, nearest
@@ -17,7 +18,7 @@ from exhaust.job.description import About, Job
 from exhaust.job.keys import Key, attempt, build, some_of
 from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
-from exhaust.job.sections import shelf_tube, stock_keys
+from exhaust.job.sections import bench_keys, shelf_tube, stock_keys
 from exhaust.job.text import parsed, text_of
 from exhaust.stock import Saw, Tube, alike
 from exhaust.tables import shipped
@@ -28,6 +29,7 @@ SECTIONS = (
     *("job", "engine", "duty", "ambient", "tube", "bend"),
     *("saw", "system", *LISTS, "joint", "shelf", "stock", "purge", "limits", "room"),
     "tolerances",
+    "measured",
 )
 
 
@@ -78,6 +80,7 @@ class _Reader(Reader):
             "saw": self.described("saw", Saw) if "saw" in self.given else None,
             "room": self.described("room", Room) if "room" in self.given else None,
             "gas": self.described("purge", PurgeGas, optional=True),
+            "measured": self._measured(),
         }
         parts["tube"] = tube = self.described("tube", Tube)
         parts["system"] = read_system(self, tube)
@@ -106,6 +109,14 @@ class _Reader(Reader):
             self.mistakes.append('units is missing; write units = "inch" or units = "metric"')
         else:
             attempt("units", self.given["units"], _unit_system, self.mistakes)
+
+    def _measured(self) -> Measured | None:
+        """Return what was read at the bench; a bare number is in the job's own units."""
+        if "measured" not in self.given:
+            return None
+        known = self.given.get("units") in show.SYSTEMS
+        keys = bench_keys(Measured, self.given["units"] if known else "inch")
+        return build("measured", Measured, self.values("measured", keys), self.mistakes)
 
     def _shelf(self, tube: Tube | None) -> dict[str, Any]:
         material = "304" if tube is None else tube.material

@@ -62,6 +62,7 @@ def with_tube(job: Job, tube: Tube) -> str:
         for holder, key in radii:
             holder[key] = _written(length(str(holder[key])) * tube.od / old.od, job.units)
     _take_cones(document, job, old, tube)
+    _take_readings(document)
     return tomlkit.dumps(document)
 
 
@@ -134,6 +135,15 @@ def _take_cones(document: Any, job: Job, old: Tube, new: Tube) -> None:
                 del cones[number]
         if not cones:
             del document["cone"]
+
+
+def _take_readings(document: Any) -> None:
+    """Take out what was measured on the old tube: all but the saw's kerf."""
+    readings = document.get("measured", {})
+    for key in [key for key in readings if key != "kerf"]:
+        del readings[key]
+    if not readings:
+        document.pop("measured", None)
 
 
 def _written(length: float, units: show.System) -> str:

@@ -11,7 +11,7 @@ import attrs
 
 from exhaust import units
 from exhaust.cutmath.supply import Offcut, Stock
-from exhaust.describe import Description, within
+from exhaust.describe import Description, argument_name, dimension_of, within
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.keys import Key, build, keys_of, read_table, some_of
 from exhaust.joints import (
@@ -22,6 +22,7 @@ from exhaust.joints import (
     SplitJoint,
     YMerge,
 )
+from exhaust.show import System as Units
 from exhaust.stock import Bend, Tube
 from exhaust.system import Run, System
 
@@ -151,6 +152,35 @@ def split_joint(place: str, value: object) -> SplitJoint:
     if not isinstance(value, dict):
         raise broken("must be { kind, length, gap }", repr(value)).named(place)
     return _inline(place, SplitJoint, value, keys_of(SplitJoint))
+
+
+BENCH = {"inch": {"length": "in", "angle": "deg"}, "metric": {"length": "mm", "angle": "deg"}}
+
+
+def bench_keys(description: type[Description], system: Units) -> tuple[Key, ...]:
+    """Return the keys of `description` that also take a bare number, in the units of `system`.
+
+    What a caliper or a protractor reads is typed as it stands there.
+
+    >>> from exhaust.cutmath.measured import Measured
+    >>> keys = {key.name: key for key in bench_keys(Measured, "metric")}
+    >>> keys["bend_angle"].read("measured.bend_angle", 91).written()
+    '91 deg'
+    >>> keys["kerf"].read("measured.kerf", 1.2).written()
+    '1.2 mm'
+    """
+    dimensions = {argument_name(f): dimension_of(f) for f in description.__attrs_attrs__}
+
+    def with_unit(key: Key) -> Key:
+        unit = BENCH[system].get(dimensions[key.argument] or "")
+
+        def read(place: str, value: object) -> Any:
+            bare = isinstance(value, (int, float)) and not isinstance(value, bool)
+            return key.read(place, f"{value} {unit}" if bare and unit else value)
+
+        return key._replace(read=read)
+
+    return tuple(with_unit(key) for key in keys_of(description))
 
 
 class JointKind(NamedTuple):

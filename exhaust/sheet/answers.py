@@ -18,6 +18,8 @@ from exhaust.choices import (
     joints_that_fit,
 )
 from exhaust.cutmath import CutSheet, cut_sheet
+from exhaust.cutmath.as_measured import as_measured
+from exhaust.cutmath.as_measured_result import AsMeasured
 from exhaust.cutmath.fit import FitUp, fit_up
 from exhaust.cutmath.ordinates import BENT, Ordinates, ordinates
 from exhaust.cutmath.stock_plan import planned
@@ -82,14 +84,24 @@ class Answers:
         )
 
     @cached_property
+    def measured(self) -> AsMeasured | None:
+        """What the readings make of the joint, if the job has any."""
+        joint, saw, readings = self.job.system.joint, self.job.saw, self.job.measured
+        if readings is None or saw is None or joint is None:
+            return None
+        return as_measured(joint, saw, readings)
+
+    @cached_property
     def joint(self) -> Numbers | None:
         """What the joint measures, if the job has one."""
-        joint = self.job.system.joint
+        joint = self.job.system.joint if self.measured is None else self.measured.joint
         return None if joint is None else cast(Numbers, joint.numbers)
 
     @cached_property
     def cut(self) -> CutSheet | None:
-        """What to saw, if the job has a joint."""
+        """What to saw, if the job has a joint; what is left to saw, if any of it was measured."""
+        if self.measured is not None:
+            return self.measured.sheet
         joint, saw = self.job.system.joint, self.job.saw
         return None if joint is None or saw is None else cut_sheet(joint, saw)
 
@@ -124,6 +136,7 @@ class Answers:
             "speeds": self.speeds,
             "room": self.room,
             "merges": self.merges,
+            "as_measured": self.measured,
             "joint": self.joint,
             "cut_sheet": self.cut,
             "marks": self.marks,

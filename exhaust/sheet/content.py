@@ -26,6 +26,7 @@ from exhaust.sheet.blocks import (
     Words,
 )
 from exhaust.sheet.figures import Figures
+from exhaust.sheet.measured_page import measured_page
 from exhaust.sheet.shop_pages import cut_page, fit_page, stock_page
 from exhaust.show import Fact, Result
 
@@ -65,6 +66,8 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
     if job.outlets:
         found.append(Chapter("merge", merge_page))
     if job.system.joint is not None:
+        if job.measured is not None:
+            found.append(Chapter("as measured", measured_page))
         found += [Chapter("joint", joint_page), Chapter("cut sheet", cut_page)]
         found.append(Chapter("fit-up", fit_page))
     if job.saw is not None:

@@ -10,6 +10,7 @@ from typing import Any
 
 from exhaust import __version__
 from exhaust.cutmath import CutSheet
+from exhaust.cutmath.as_measured_result import AsMeasured
 from exhaust.job import Job
 from exhaust.sheet.folder import digest
 from exhaust.show import KINDS, Fact, Result, Table
@@ -58,6 +59,7 @@ def result_content(result: Result) -> dict[str, Any]:
             for step in result.steps
         ]
         content["finished"] = table(result.finished)
+    if isinstance(result, (CutSheet, AsMeasured)):
         content["warnings"] = list(result.warnings)
     content["assumptions"] = list(result.assumptions)
     return content
