@@ -14,7 +14,7 @@ from exhaust.show import Fact, quantity
 from exhaust.stock import Saw
 from exhaust.units import SI
 
-HOLE, TUBE = "primary", "balance tube"
+HOLE, TUBE = "B", "A"  # marks of primary and balance tube on the cut sheet
 WALL_LEFT = 0.5  # share of the wall that must still stand on the primary; common practice
 
 
@@ -25,8 +25,9 @@ def rework(h: HPipe, saw: Saw, asked: Asked, piece: str | None) -> Rework:
         rule = "says little of a hole in a round tube"
         remedy = "measure opening_length, the hole along the primary"
         raise broken(rule, None, remedy).named(asked.name)
-    if piece is not None:
-        raise broken("is told by what is measured", repr(piece), "leave it out").named("piece")
+    if piece not in (None, what):
+        rule = f"is {what} where {asked.name} is measured"
+        raise broken(rule, repr(piece), "leave it out").named("piece")
     return _hole(h, saw, asked) if what == HOLE else _tube(h, saw, asked)
 
 
