@@ -98,12 +98,15 @@ class Answers:
         return None if joint is None else cast(Numbers, joint.numbers)
 
     @cached_property
-    def cut(self) -> CutSheet | None:
-        """What to saw, if the job has a joint; what is left to saw, if any of it was measured."""
-        if self.measured is not None:
-            return self.measured.sheet
+    def written(self) -> CutSheet | None:
+        """The cut sheet of the joint as the job has it, if it has one: what stock is bought for."""
         joint, saw = self.job.system.joint, self.job.saw
         return None if joint is None or saw is None else cut_sheet(joint, saw)
+
+    @cached_property
+    def cut(self) -> CutSheet | None:
+        """What to saw, if the job has a joint; what is left to saw, if any of it was measured."""
+        return self.written if self.measured is None else self.measured.sheet
 
     @cached_property
     def plan(self) -> StockPlan | None:
@@ -111,7 +114,7 @@ class Answers:
         job = self.job
         if job.saw is None:
             return None
-        return planned(job.system, job.saw, self.cut, job.stock, job.gas)
+        return planned(job.system, job.saw, self.written, job.stock, job.gas)
 
     @cached_property
     def marks(self) -> Ordinates | None:

@@ -33,6 +33,8 @@ def test_the_cut_sheet_and_the_joint_are_those_of_the_metal(answers: Answers) ->
     assert answers.joint.joint == asked.joint
     assert answers.cut is not None
     assert answers.cut.joint == asked.joint
+    assert answers.plan is not None
+    assert answers.plan.joint == job.system.joint  # stock is bought by its name
     assert [chapter.name for chapter in chapters(job)][5:9] == [
         "merge",
         "as measured",
