@@ -73,6 +73,15 @@ class StockPlan(Result):
         return tuple(sorted(tubes, key=lambda one: -one.left))
 
     @property
+    def spared(self) -> tuple[Opened, ...]:
+        """Of each tube the bought length that least is sawn from, if that is less than half."""
+        found: dict[str, Opened] = {}
+        for one in self.left:  # most left first
+            if not one.on_hand and one.left > one.length / 2:
+                found.setdefault(one.stock.name, one)
+        return tuple(found.values())
+
+    @property
     def reason(self) -> str:  # type: ignore[override]
         """What to buy, in a sentence."""
         what = [bought_words(*line) for line in self.buy]
@@ -94,16 +103,19 @@ class StockPlan(Result):
         if left:
             note = f"of {shelf_name(left[0].stock)}"
             found.append(Fact("Longest tube left", left[0].left, "cut", note))
+        for one in self.spared:
+            note = f"of {shelf_name(one.stock)}, in place of {quantity(one.length, 'run')}"
+            found.append(Fact("An offcut that would do", one.length - one.left, "cut", note))
         found += [
             *_cost(self),
             Fact("Mass of tube and joint", self.mass, "mass", "parts in line not counted"),
             Fact("Mass of what is bought", self.bought_mass, "mass"),
             Fact("Weld in all", self.weld_length, "run"),
         ]
-        for one in self.purges:
-            whole = "the whole exhaust" if isinstance(one.what, Exhaust) else "the joint"
-            note = f"{quantity(one.used, 'gas')} at {quantity(float(one.gas.flow), 'gas_flow')}"
-            found.append(Fact(f"Purge {whole}, at least", one.time, "duration", note))
+        for each in self.purges:
+            whole = "the whole exhaust" if isinstance(each.what, Exhaust) else "the joint"
+            note = f"{quantity(each.used, 'gas')} at {quantity(float(each.gas.flow), 'gas_flow')}"
+            found.append(Fact(f"Purge {whole}, at least", each.time, "duration", note))
         return tuple(found)
 
     def rows(self) -> Table:

@@ -187,6 +187,23 @@ def test_what_is_on_hand_is_used_first() -> None:
     assert found.bought_mass == 0.0
 
 
+def test_an_offcut_that_would_do_is_named_and_does() -> None:
+    """Invariant: with that offcut on hand the length is not bought; a millimetre less, it is."""
+    system = System(runs=[tail("45 deg", length="0.8 m")])
+    (spared,) = stock_plan(system, SAW).spared
+    need = spared.length - spared.left
+
+    def bought(length: float) -> int:
+        ours = [Offcut.from_si(tube=TUBE, length=length)]
+        found = stock_plan(system, SAW, Stock(on_hand=ours))
+        return sum(isinstance(stock, Tube) for stock, _, _ in found.buy)
+
+    assert bought(need) == 0
+    assert bought(need - 1e-3 - SAW.kerf) == 1
+    full = stock_plan(System(runs=[tail(length="5 m")]), SAW)
+    assert full.spared == ()
+
+
 def test_only_like_tube_and_bends_on_hand_are_used() -> None:
     other = Tube(od="3 in", wall="16 ga", material="409")
     ours = [Offcut(other, length="2 m"), Bend(TUBE, clr="3 in"), Bend(other, clr="4.5 in")]
