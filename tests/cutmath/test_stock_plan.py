@@ -117,6 +117,13 @@ def test_welds_are_the_sum_of_seams_counted_by_hand(plan: StockPlan) -> None:
     assert plan.weld_length == pytest.approx(own + butts * math.pi * TUBE.od, rel=1e-12)
 
 
+def test_one_run_going_on_in_the_next_is_one_weld() -> None:
+    """By hand: two runs of one piece each meet in one weld; inlet and open air have none."""
+    runs = [Run(name=name, tube=TUBE, length="1 m") for name in ("in", "out")]
+    (seam,) = stock_plan(System(runs=runs), SAW).seams
+    assert seam.count == 1
+
+
 def test_two_45s_come_from_one_90() -> None:
     """By hand: 45 + 45, 60 + 30 and 90 fill three bends; 60 + 45 takes another."""
     assert bends(stock_plan(System(runs=[tail("45 deg", "45 deg")]), SAW)) == [(90, [45, 45])]
