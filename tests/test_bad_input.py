@@ -170,6 +170,7 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "tube": TUBE,
         "length": "3 m",
         "bends": (BEND,),
+        "straights": ("1.4 m", "1.4205 m"),
         "loss": 1.8,
         "from_": "engine",
         "to": "silencer",

@@ -52,8 +52,8 @@ def _parted(run: Run, line: Line, outlet: Tube) -> tuple[Run, Run]:
         rule = f"has no straight of {STUB.written()} behind the merge, where it could step up"
         raise broken(rule).named(f"run {run.name!r}")
     return (
-        run.with_(bends=(), loss=0.0, length=SI(ahead, "length"), to=STEP),
+        run.with_(bends=(), straights=(), loss=0.0, length=SI(ahead, "length"), to=STEP),
         run.with_tube(outlet).with_(
-            name=f"{run.name} on", length=SI(rest, "length"), from_=STEP, to=line.end
+            straights=(), name=f"{run.name} on", length=SI(rest, "length"), from_=STEP, to=line.end
         ),
     )

@@ -20,9 +20,9 @@ ONE_ANGLE = 1e-3 * DEGREE  # angles closer than this are the same at the saw [ra
 def run_parts(system: System, saw: Saw, stock: Stock) -> tuple[Part, ...]:
     """Return the pieces of every run, of all pipes together; marked 1a, 1b … by the run.
 
-    The straight tube of a run is shared evenly between its bends; a straight longer than any
-    stock is made of equal lengths. A bend that is not sold as it is loses up to one `saw.kerf`,
-    which the straights of its run make up.
+    The straight tube of a run that does not name its straights is shared evenly between its
+    bends; a straight longer than any stock is made of equal lengths. A bend that is not sold as it
+    is loses up to one `saw.kerf`, which the straights beside it make up.
 
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> bend = Bend(tube, clr="4.5 in", angle="45 deg")
@@ -42,26 +42,36 @@ def run_parts(system: System, saw: Saw, stock: Stock) -> tuple[Part, ...]:
 
 def _of_run(run: Run, saw: Saw, stock: Stock) -> Iterator[Part]:
     """Yield the kinds of piece of one run, without their marks."""
-    count, length = straights(run, saw, stock)
-    if count:
+    for length, many in Counter(straights(run, saw, stock)).items():
         mass = length * run.tube.mass_per_length
-        yield Part("", f"{run.name}, straight", count, Blank(run.tube, length), length, mass)
+        yield Part("", f"{run.name}, straight", many, Blank(run.tube, length), length, mass)
     for bend, many in Counter(run.bends).items():
         arc = float(bend.clr * bend.angle)
         what = f"{run.name}, bend of {quantity(float(bend.angle), 'angle')}"
         yield Part("", what, many, Blank(bend, arc), arc, arc * run.tube.mass_per_length)
 
 
-def straights(run: Run, saw: Saw, stock: Stock) -> tuple[int, float]:
-    """Return how many straights `run` has, and the length of each [m]."""
-    own = run.length - run.in_bends
-    if own <= NONE:
-        return 0, 0.0
-    sawn = sum(not sold(bend, stock) for bend in run.bends)
-    between = len(run.bends) + 1
-    each = (own + sawn * saw.kerf) / between
-    made_of = math.ceil((each - NONE) / (max(stock.sold(run.tube)) - stock.trim))
-    return between * made_of, each / made_of
+def straights(run: Run, saw: Saw, stock: Stock) -> tuple[float, ...]:
+    """Return the length of every straight piece of `run`, in order [m]."""
+    most = max(stock.sold(run.tube)) - stock.trim
+    found: list[float] = []
+    for length in _between(run, saw, stock):
+        made_of = math.ceil((length - NONE) / most)
+        found += [length / made_of] * made_of if made_of else []
+    return tuple(found)
+
+
+def _between(run: Run, saw: Saw, stock: Stock) -> list[float]:
+    """Return the straights ahead of, between and behind the bends, kerf of these made up [m]."""
+    lost = [0.0 if sold(bend, stock) else float(saw.kerf) for bend in run.bends]
+    if not run.straights:
+        own, between = run.length - run.in_bends, len(run.bends) + 1
+        return [(own + sum(lost)) / between] * between if own > NONE else []
+    beside = zip([0.0, *lost], [*lost, 0.0], strict=True)
+    return [
+        length + (ahead + behind) / 2.0 if length > NONE else 0.0
+        for length, (ahead, behind) in zip(map(float, run.straights), beside, strict=True)
+    ]
 
 
 def sold(bend: Bend, stock: Stock) -> bool:
@@ -84,7 +94,7 @@ def run_seams(system: System, saw: Saw, stock: Stock) -> tuple[Seam, ...]:
     graph = system.graph
     for line in graph.lines:
         run = system.runs[line.run]
-        count, _ = straights(run, saw, stock)
+        count = len(straights(run, saw, stock))
         welds[run.tube] += count + len(run.bends) - 1
         welds[run.tube] += sum(end in graph.places for end in (line.start, line.end))
         described = {OPEN_AIR, *graph.places, *graph.inlets}

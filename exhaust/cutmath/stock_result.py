@@ -219,8 +219,6 @@ def _assumptions(plan: StockPlan) -> tuple[str, ...]:
     stock, saw = plan.stock, plan.saw
     angles = listed([quantity(float(angle), "angle") for angle in stock.bend_angles])
     found = [
-        "Where bends stand in a run is not described: its straight tube is shared evenly between "
-        "them. Measure each straight under the car before sawing; the total holds.",
         f"One end of every tube is squared first, {quantity(float(stock.trim), 'cut')} with its "
         f"kerf; each piece takes a kerf of {quantity(float(saw.kerf), 'cut')}.",
         f"Bends are sold at {angles}; others are sawn from them. A kerf costs length, not angle, "
@@ -228,7 +226,16 @@ def _assumptions(plan: StockPlan) -> tuple[str, ...]:
         "Welds: between pieces, and where a run meets a joint, a part, a cone or a merge; none at "
         "inlets, tips and flanges. Parts, cones and merges come ready made and are not weighed.",
     ]
+    shared = [run.name for run in plan.system.runs if run.bends and not run.straights]
+    if shared:
+        found.insert(
+            0,
+            f"Straights of {listed(shared)} are not described: its tube is shared evenly between "
+            "its bends. Measure each under the car before sawing; the total holds.",
+        )
     if not stock.lengths:
         sold = {quantity(stock.sold(_tube(one))[0], "run") for one in plan.opened}
-        found.insert(1, f"Tube is sold in lengths of {listed(sorted(sold))} (common practice).")
+        found.insert(
+            len(shared) > 0, f"Tube is sold in lengths of {listed(sorted(sold))} (common practice)."
+        )
     return tuple(found)

@@ -13,6 +13,7 @@ from exhaust.errors import ExhaustError
 from exhaust.job.description import Job
 from exhaust.job.files import write_new
 from exhaust.job.reading import read_job
+from exhaust.job.sections import shelf_tube
 from exhaust.job.text import with_comments
 from exhaust.stock import INCH, MILLIMETRE, Tube, alike
 from exhaust.system import Cone
@@ -61,6 +62,8 @@ def with_tube(job: Job, tube: Tube) -> str:
     if tube.od != old.od:
         for holder, key in radii:
             holder[key] = _written(length(str(holder[key])) * tube.od / old.od, job.units)
+    _straighten(document, job, old, tube)
+    _keep_metal(document, job, usual)
     _take_cones(document, job, old, tube)
     _take_readings(document)
     return tomlkit.dumps(document)
@@ -119,6 +122,26 @@ def _radii(run: MutableMapping[str, Any]) -> Iterator[tuple[MutableMapping[str, 
     for bend in run.get("bends", ()):
         if hasattr(bend, "keys") and "clr" in bend:
             yield bend, "clr"
+
+
+def _straighten(document: Any, job: Job, old: Tube, new: Tube) -> None:
+    """Write the straights that the bends of `new` leave, where a run in `old` names its own."""
+    for table, run in zip(document["run"], job.system.runs, strict=True):
+        if run.straights and alike(run.tube, old) and new.od != old.od:
+            try:
+                found = run.with_tube(new).straights
+            except ExhaustError:
+                continue  # whoever reads the text says why it cannot be
+            table["straights"] = [_written(one, job.units) for one in found]
+
+
+def _keep_metal(document: Any, job: Job, usual: Tube) -> None:
+    """Leave what is on hand in the metal that it is of, now that `usual` says another."""
+    if usual.material == job.tube.material:
+        return
+    for entry in document.get("stock", {}).get("on_hand", ()):
+        tube = shelf_tube("on_hand", entry["tube"], job.tube.material)
+        entry["tube"] = _shelf_text(tube, usual, job.units)
 
 
 def _take_cones(document: Any, job: Job, old: Tube, new: Tube) -> None:

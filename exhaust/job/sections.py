@@ -131,7 +131,7 @@ def run_keys(material: str = "304") -> tuple[Key, ...]:
     """Return the keys of a run; its own tube is of `material` where it names none.
 
     >>> [key.name for key in run_keys()]
-    ['name', 'length', 'loss', 'from', 'to', 'bends', 'tube']
+    ['name', 'length', 'straights', 'loss', 'from', 'to', 'bends', 'tube']
     """
     return (
         *keys_of(Run, without=("tube", "bends")),

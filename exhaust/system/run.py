@@ -14,6 +14,7 @@ from exhaust.stock import Bend, Tube
 from exhaust.units import SI
 
 OPEN_AIR = "open air"
+ADDS_UP = 2e-3  # straights and bends that miss the length by no more are as long as it [m]
 
 Kind = TypeVar("Kind")
 
@@ -43,6 +44,10 @@ def _bends(value: object) -> tuple[Bend, ...]:
     return all_of(value, Bend, "bends")
 
 
+def _straights(value: object) -> tuple[float, ...]:
+    return tuple(units.quantity(one, "length") for one in all_of(value, object, "lengths"))
+
+
 def told_apart(one: Tube, other: Tube) -> tuple[str, str]:
     """Return the names of two tubes, with what they are made of where that is all that differs.
 
@@ -70,9 +75,10 @@ class Run(Description):
     """One run of tube.
 
     `name`; `tube`; `length` along the centreline, bends included, a joint's own tube not [m];
-    `bends` in it; `loss`, the sum of any other loss coefficients on the tube's dynamic head;
-    `from_` and `to`, the places it lies between (`System` says what they may be, and what stands
-    for none).
+    `bends` in it, in order; `straights` ahead of, between and behind them, which with the bends
+    make up the length (none: they share it evenly) [m]; `loss`, the sum of any other loss
+    coefficients on the tube's dynamic head; `from_` and `to`, the places it lies between (`System`
+    says what they may be, and what stands for none).
 
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> Run(name="tail", tube=tube, length="3.2 m", loss=0.4).length
@@ -85,6 +91,7 @@ class Run(Description):
         converter=units.length, validator=within(1e-3, 100.0, "length is along the centreline")
     )
     bends: tuple[Bend, ...] = attrs.field(default=(), converter=_bends)
+    straights: tuple[float, ...] = attrs.field(default=(), converter=_straights)
     loss: float = attrs.field(
         default=0.0, converter=units.ratio, validator=[not_negative, within(0.0, 1000.0)]
     )
@@ -102,6 +109,23 @@ class Run(Description):
             rule = f"must hold its bends, which take {held} on the centreline"
             got, remedy = like(self.length, self.length), "length includes the bends"
             raise broken(rule, got, remedy).named(f"length of run {self.name!r}")
+        if self.straights:
+            self._check_straights()
+
+    def _check_straights(self) -> None:
+        named, count = f"straights of run {self.name!r}", len(self.bends) + 1
+        if len(self.straights) != count:
+            rule = f"must be {count}, one more than its bends"
+            remedy = 'where bends meet write "0 mm"'
+            raise broken(rule, len(self.straights), remedy).named(named)
+        if min(self.straights) < 0:
+            got = like(self.straights[0], min(self.straights))
+            raise broken("must not be less than zero", got).named(named)
+        rest, total = self.length - self.in_bends, sum(self.straights)
+        if abs(rest - total) > ADDS_UP:
+            first = self.straights[0]
+            rule = f"must add up to {like(first, rest)}, what bends leave of its length"
+            raise broken(rule, like(first, total)).named(named)
 
     @property
     def in_bends(self) -> float:
@@ -109,6 +133,12 @@ class Run(Description):
         return sum(float(bend.clr * bend.angle) for bend in self.bends)
 
     def with_tube(self, tube: Tube) -> Run:
-        """Return the run in another tube; its bends keep clr over od."""
+        """Return the run in another tube: bends keep clr over od, straights their shares."""
         require(tube, Tube, "tube")
-        return self.with_(tube=tube, bends=tuple(bend.with_tube(tube) for bend in self.bends))
+        bends = tuple(bend.with_tube(tube) for bend in self.bends)
+        if not self.straights:
+            return self.with_(tube=tube, bends=bends)
+        taken = sum(float(bend.clr * bend.angle) for bend in bends) - self.in_bends
+        share = max(0.0, 1.0 - taken / (sum(self.straights) or 1.0))
+        straights = tuple(SI(one * share, "length") for one in self.straights)
+        return self.with_(tube=tube, bends=bends, straights=straights)

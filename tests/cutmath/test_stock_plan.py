@@ -313,3 +313,21 @@ def test_pieces_that_no_stock_holds_are_refused() -> None:
     splayed = load_job("v8-parallel-x.toml").system.with_(joint=X.with_(spacing="60 in"))
     with pytest.raises(ExhaustError, match=r"stock.lengths must have one that part C, straight,"):
         stock_plan(splayed, SAW, Stock(lengths=["12 in"]))
+
+
+def test_straights_that_are_described_are_sawn_as_they_are() -> None:
+    """Exact: half a kerf more beside each 45 that is sawn from a 90; none where bends meet."""
+    arc = math.pi / 4 * 4.5
+    length = f"{30 + 20 + 2 * arc:.6f} in"
+    run = Run(
+        name="tail",
+        tube=TUBE,
+        length=length,
+        bends=[bent("45 deg")] * 2,
+        straights=["30 in", "0 in", "20 in"],
+    )
+    found = stock_plan(System(runs=[run]), SAW)
+    pieces = [part.length for part in found.parts if isinstance(part.blank.stock, Tube)]
+    assert pieces == pytest.approx([30 * 0.0254 + 0.5e-3, 20 * 0.0254 + 0.5e-3], abs=1e-9)
+    assert found.seams[0].count == 3
+    assert not any("not described" in line for line in found.assumptions)

@@ -62,6 +62,7 @@ KEYS = {
     "run 1.to": Key("text"),
     "run 1.tube": Key("tube"),
     "run 1.bends": Key("list"),
+    "run 1.straights": Key("list", (["46 in"], ["10 in", "10 in", "10 in"])),
     "run 3.bends 1.angle": Key("angle", ("0 deg", "-60 deg", "300 deg"), True),
     "run 3.bends 1.clr": Key("length", ("0 in", "-4.5 in", "1.4 in")),
     "run 3.bends 1.count": Key("count", (0, -2, 51)),

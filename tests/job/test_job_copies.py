@@ -11,7 +11,7 @@ import pytest
 from demo_keys import TEXT
 from test_job_layout import BANKS, DUALS, HEAD, SAW, SHELF
 
-from exhaust import HPipe, Tube, YMerge
+from exhaust import HPipe, Offcut, Tube, YMerge
 from exhaust.errors import JobError
 from exhaust.job import read_job
 from exhaust.job.saving import with_tube
@@ -140,3 +140,18 @@ def test_the_demo_copy_keeps_where_things_stand() -> None:
     copy = read_job(with_tube(job, Tube(od="2-3/4 in", wall="16 ga"))).system
     assert copy.graph.lines == job.system.graph.lines
     assert copy.sensors == job.system.sensors
+
+
+STRAIGHTS = '#     straights = ["20 in", "8 in", "12 in", "21-1/2 in"]'
+
+
+def test_straights_give_way_to_bends_and_what_is_on_hand_keeps_its_metal() -> None:
+    assert STRAIGHTS in TEXT
+    job = read_job(TEXT.replace(STRAIGHTS, STRAIGHTS.lstrip("# ")))
+    tube = Tube(od="2-1/2 in", wall="16 ga", material="409")
+    copy = read_job(with_tube(job, tube))
+    want = job.system.with_tube(tube).runs[-1].straights
+    assert sum(want) > sum(job.system.runs[-1].straights)
+    assert copy.system.runs[-1].straights == pytest.approx(want, abs=1e-5)  # written to 0.001 in
+    assert copy.stock == job.stock
+    assert {one.tube.material for one in copy.stock.on_hand if isinstance(one, Offcut)} == {"304"}

@@ -98,7 +98,8 @@ def test_a_working_copy_in_another_tube_keeps_comments_and_clr_over_od(tmp_path:
     assert joint.spacing == pytest.approx(10.5 * INCH)
     assert copy.engine == job.engine
     changed = [a for a, b in zip(TEXT.splitlines(), text.splitlines(), strict=True) if a != b]
-    assert len(changed) == 5  # od, wall, material, [bend] clr and the clr of one run's bends
+    # od, wall, material, [bend] clr, the clr of one run's bends, the metal of what is on hand
+    assert len(changed) == 6
 
 
 def test_a_metric_working_copy_is_written_in_millimetres(tmp_path: Path) -> None:

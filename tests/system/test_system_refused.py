@@ -230,6 +230,26 @@ def test_every_loose_end_is_found_at_once_and_a_slip_is_told_once() -> None:
             "length of run 'tail' must hold its bends, which take 179.542 mm on the centreline "
             "(got 100 mm); length includes the bends",
         ),
+        (
+            lambda: Run(name="tail", tube=THREE, length="3 m", bends=[BEND], straights=["3 m"]),
+            "straights of run 'tail' must be 2, one more than its bends (got 1); where bends meet "
+            'write "0 mm"',
+        ),
+        (
+            lambda: Run(name="tail", tube=THREE, length="3 m", straights=["2.9 m"]),
+            "straights of run 'tail' must add up to 3 m, what bends leave of its length "
+            "(got 2.9 m)",
+        ),
+        (
+            lambda: Run(
+                name="t", tube=THREE, length="3 m", bends=[BEND], straights=["4 m", "-1 m"]
+            ),
+            "straights of run 't' must not be less than zero (got -1 m)",
+        ),
+        (
+            lambda: Run(name="tail", tube=THREE, length="3 m", straights="3 m"),
+            "straights must be a list of lengths",
+        ),
         (lambda: Run(name=" ", tube=THREE, length="1 m"), "name must be a name"),
         (lambda: run("a", from_=" "), "from_ must be a name"),
         (lambda: run("a").with_tube("3 in"), "tube must be a Tube (got text '3 in')"),

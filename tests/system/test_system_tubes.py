@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from layouts import (
     BEND,
@@ -17,7 +19,7 @@ from layouts import (
     two_into_one,
 )
 
-from exhaust import Cone, ExhaustError, ParallelX, System, Tube
+from exhaust import Bend, Cone, ExhaustError, ParallelX, Run, System, Tube
 
 MIDDLE = Tube(od="2-3/4 in", wall="16 ga")
 LARGE = Tube(od="3-1/2 in", wall="16 ga")
@@ -118,3 +120,20 @@ def test_the_whole_is_refused_where_one_part_cannot_be_made() -> None:
         tight.with_tube(Tube(od="5 in", wall="16 ga"))
     with pytest.raises(ExhaustError, match=r"tube must be a Tube \(got text '3 in'\)"):
         tight.with_tube("3 in")  # type: ignore[arg-type]
+
+
+def test_straights_keep_their_shares_in_another_tube() -> None:
+    """Exact: bends of 1.5 D grow with the tube, and the straights give way alike."""
+    bend = Bend(THREE, clr="4.5 in")
+    arc = math.pi / 2 * 4.5
+    run = Run(
+        name="tail",
+        tube=THREE,
+        length=f"{40 + arc:.9f} in",
+        bends=[bend],
+        straights=["30 in", "10 in"],
+    )
+    other = run.with_tube(LARGE)
+    left = (40 + arc - math.pi / 2 * 5.25) * 0.0254
+    assert other.straights == pytest.approx((0.75 * left, 0.25 * left), rel=1e-6)
+    assert other.length == run.length
