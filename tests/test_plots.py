@@ -17,6 +17,7 @@ from exhaust import (
     compare_merges,
     compare_tubes,
     cut_sheet,
+    fit_up,
     plots,
     show,
 )
@@ -74,6 +75,22 @@ def test_the_comparisons_name_every_option_and_mark_the_choice() -> None:
     left, _ = plots.merge_comparison(merges).figure.axes
     said = [text.get_text().rstrip(" →") for text in left.texts]
     assert said == [show.number(one.power_cost.middle, "percent") for one in merges.options]
+
+
+@pytest.mark.parametrize("system", show.SYSTEMS)
+def test_the_figure_of_the_fit_has_a_bar_for_each_error_that_counts(system: show.System) -> None:
+    with show.shown_in(system):
+        answer = fit_up(X, Saw(kerf="1.1 mm"), samples=16)
+        (axes,) = plots.fit_shares(answer).figure.axes
+        seen = [one for one in answer.effects if one.gap > 1e-4]
+        said = [text.get_text() for text in axes.texts]
+        assert said == [show.number(one.gap, "tube") for one in seen]
+        names = [label.get_text() for label in axes.get_yticklabels()]
+        assert len(names) == len(seen) + len(answer.seams)
+        scale = show.style("tube").scale
+        assert [bar.get_width() for bar in axes.patches] == [
+            pytest.approx(one.gap / scale) for one in seen
+        ]
 
 
 def test_the_same_figure_is_the_same_bytes() -> None:

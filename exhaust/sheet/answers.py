@@ -124,11 +124,9 @@ class Answers:
 
     @cached_property
     def fit(self) -> FitUp | None:
-        """What the saw's errors do to the joint, if the job has one."""
-        joint, saw = self.job.system.joint, self.job.saw
-        if joint is None or saw is None:
-            return None
-        return fit_up(joint, saw, self.job.tolerances)
+        """What the saw's errors do to the joint of the cut sheet, if there is one."""
+        cut = self.cut
+        return None if cut is None else fit_up(cut.joint, cut.saw, self.job.tolerances)
 
     def results(self) -> dict[str, Result]:
         """Return every result by name."""

@@ -11,7 +11,7 @@ from exhaust.sheet.figures import Figures
 
 # What of the wide tables fits on a sheet of paper; results.json and cut-list.csv have all of it.
 CUT_COLUMNS = ("label", "what", "pieces", "stock", "length", "mass")
-FIT_SCALE = 0.85  # of the figure on paper: all of the page on one sheet
+FIT_SCALE = 0.75  # of the figure on paper: all of the page on one sheet
 MARK_COLUMNS = ("towards", "clock", "round", "along_heel", "to_end")
 
 
@@ -67,8 +67,8 @@ def fit_page(answers: Answers, figures: Figures) -> Page:
             Facts(banded(fit.facts())),
             Grid(
                 fit.rows(),
-                "Parts held true and drawn together until they touch. A step of more than the wall "
-                "leaves edges that do not meet.",
+                "Worst, here and above: 19 of 20 are under it. A step of more than the wall: edges "
+                "that do not meet.",
             ),
             figures.drawing(plots.fit_shares(fit), FIT_SCALE),
             Heading("Before the first cut"),

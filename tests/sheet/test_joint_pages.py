@@ -10,8 +10,8 @@ from attrs import evolve
 from exhaust import Bend, HPipe, ParallelToSplayedX, SplayedX, SplitJoint
 from exhaust.job import load_job
 from exhaust.sheet.answers import Answers
-from exhaust.sheet.blocks import Drawing, Group
-from exhaust.sheet.content import Figures, cut_page, headlines, joint_page
+from exhaust.sheet.blocks import Drawing, Grid, Group, Items
+from exhaust.sheet.content import Figures, cut_page, fit_page, headlines, joint_page
 from exhaust.tables import shipped
 
 if TYPE_CHECKING:
@@ -52,6 +52,19 @@ def test_the_cut_page_draws_every_pose(answers: Answers) -> None:
         if isinstance(block, Group):
             queue += block.blocks
     assert drawn == len(answers.cut.poses) >= 3
+
+
+def test_the_fit_page_has_every_seam_of_the_joint(answers: Answers) -> None:
+    page = fit_page(answers, Figures())
+    fit = answers.fit
+    assert fit is not None
+    (grid,) = (block for block in page.blocks if isinstance(block, Grid))
+    names = [seam.name for seam in fit.joint.seams if "V-band" not in seam.name]
+    assert [row[0] for row in grid.table.rows] == names
+    assert fit.tolerances == answers.job.tolerances
+    assert fit.tolerances.depth == pytest.approx(0.02 * 0.0254)
+    (items,) = (block for block in page.blocks if isinstance(block, Items))
+    assert tuple(items.lines) == fit.advice
 
 
 def test_no_heel_stop_is_among_the_headlines(answers: Answers) -> None:

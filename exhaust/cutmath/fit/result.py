@@ -96,7 +96,7 @@ class FitUp(Result):
     title: str = "Fit-up to expect"
 
     def facts(self) -> tuple[Fact, ...]:
-        """Return the chance, the turn, the error of the spacing at each end, the gap in a jig."""
+        """Return the chance, the turn, and of 19 in 20: the spacing's error, the gap in a jig."""
         chance = self.chance
         found = [
             Fact("Gap allowed", float(self.tolerances.gap), "tube"),
@@ -107,10 +107,11 @@ class FitUp(Result):
         ]
         for end in self.ends:
             typical = quantity(end.error[0], "tube")
-            note = f"faces pulled flat; typically {typical}; {_mostly(end.most)}"
-            found.append(Fact(f"Spacing off, {end.name}, in 19 of 20", end.error[1], "tube", note))
-        note = "from cuts too deep, on top of the gaps below; in 19 of 20 under"
-        found.append(Fact("Gap all round if a jig holds the spacing", self.held, "tube", note))
+            note = f"typically {typical}; {_mostly(end.most)}"
+            name = f"Spacing off at {end.name}, faces pulled flat"
+            found.append(Fact(name, end.error[1], "tube", note))
+        note = "more than the gaps below"
+        found.append(Fact("Gap by depth if a jig holds the spacing", self.held, "tube", note))
         return tuple(found)
 
     def rows(self) -> Table:
@@ -118,9 +119,9 @@ class FitUp(Result):
         columns = (
             Column("seam", "Seam"),
             Column("gap_typical", "Gap, typical", "tube"),
-            Column("gap_worst", "in 19 of 20 under", "tube"),
+            Column("gap_worst", "Gap, worst", "tube"),
             Column("step_typical", "Step, typical", "tube"),
-            Column("step_worst", "in 19 of 20 under", "tube"),
+            Column("step_worst", "Step, worst", "tube"),
             Column("most", "Most of the gap from"),
             Column("within", "Within the gap", "percent"),
         )
