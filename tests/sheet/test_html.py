@@ -208,7 +208,7 @@ def test_a_job_without_a_joint_still_has_parts_and_stock() -> None:
 
     plain = evolve(job, system=job.system.with_(joint=None, joint_at="joint"), outlets=())
     files = sheet_files(Answers(plain), date(2024, 3, 1))
-    assert set(files) == {"job-sheet.html", "results.json", "cut-list.csv"}
+    assert set(files) == {"job-sheet.pdf", "job-sheet.html", "results.json", "cut-list.csv"}
     assert "Parts and stock" in files["job-sheet.html"].decode()
 
 
