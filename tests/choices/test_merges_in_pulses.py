@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
 import pytest
@@ -201,3 +202,13 @@ def test_too_few_speeds_and_more_pipes_than_two_are_refused(steady, six, duty):
     four = compare_merges(System(runs=runs, pipes=4), six, duty, outlets=[LARGE])
     with pytest.raises(ExhaustError, match="steady merges two of 4 pipes"):
         compare_merges_in_pulses(four, SPEEDS, COARSE)
+
+
+@pytest.mark.slow
+def test_other_processes_give_the_same_to_the_last_bit(pair, six, duty):
+    steady = compare_merges(pair, six, duty, outlets=[LARGE])
+    here = compare_merges_in_pulses(steady, SPEEDS, Pulses(cell="80 mm"))
+    with ProcessPoolExecutor(2) as pool:
+        there = compare_merges_in_pulses(steady, SPEEDS, Pulses(cell="80 mm", executor=pool))
+    assert there.points == here.points
+    assert there.options == here.options
