@@ -436,7 +436,6 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
     },
     compare_merges_in_pulses: {
         "steady": compare_merges(SYSTEM, ENGINE, DUTY, outlets=[TUBE]),
-        "speeds": ["4000 rpm", "5000 rpm", "6000 rpm"],
         "pulses": Pulses(),
     },
     compare_sound: {"options": {}},

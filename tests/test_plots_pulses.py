@@ -30,7 +30,9 @@ COARSE = Pulses(cell="50 mm")
 @pytest.fixture(scope="module")
 def merges():
     steady = compare_merges(PAIR, TWIN, DUTY, outlets=[LARGE])
-    return compare_merges_in_pulses(steady, ["4000 rpm", "5000 rpm", "6000 rpm"], COARSE)
+    return compare_merges_in_pulses(
+        steady, COARSE.with_(speeds=["4000 rpm", "5000 rpm", "6000 rpm"], samples=2)
+    )
 
 
 @pytest.fixture(scope="module")

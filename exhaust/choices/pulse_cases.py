@@ -121,7 +121,7 @@ def comparison_speeds(flow: ExhaustFlow, pulses: Pulses) -> list[float]:
 def over_designs(
     systems: Sequence[System], places: Sequence[str], flow: ExhaustFlow, pulses: Pulses
 ) -> Over:
-    """Return designs simulated over speeds and draws; `places` are where their sides cross."""
+    """Return designs simulated over speeds and draws; `places` are where their sides meet."""
     engine, ambient = flow.engine, flow.ambient
     speeds = comparison_speeds(flow, pulses)
     flows = [exhaust_flow(engine, at, ambient) for at in duties_at(flow, speeds)]
@@ -223,11 +223,13 @@ def half_orders(flows: FloatArray) -> float:
 
 
 def _sides(case: _Case, one: Laid) -> list[int]:
-    """Return the cells of both sides where they cross, or would."""
+    """Return the cells of both sides where they cross or merge, or would."""
     joint, place = case.headed.system.joint, case.place
     names = [segment.name for segment in one.segments]
     if is_crossover(joint):
         return [one.cell(names.index(side_name(place, n)), 0.5) for n in range(2)]
+    if len(one.arriving(place)) == 2:  # a merge
+        return [one.cell(pipe, 1.0) for pipe in one.arriving(place)]
     if joint is not None:
         return [
             one.cell(pipe, 1.0)

@@ -5,30 +5,13 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import attrs
-import numpy as np
 
-from exhaust.bands import Band, Verdict
+from exhaust.bands import Verdict
 from exhaust.choices.merges import MergeComparison
 from exhaust.choices.pulsed_words import pulsed_assumptions, pulsed_reason
 from exhaust.choices.pulses import Pulses
 from exhaust.show import Column, Fact, Result, Table, quantity
 from exhaust.stock import Tube
-
-
-@attrs.frozen(kw_only=True)
-class PulsedPoint:
-    """One simulation: `stepped` is a same-size joint with the step to `outlet` a short way on."""
-
-    outlet: Tube
-    stepped: bool
-    junction: str  # model
-    speed: float  # [rad/s]
-    pumping_pressure: float  # gauge, against the pistons [Pa]
-    port_pressure: float  # gauge, mean [Pa]
-    residual: float  # burnt gas left behind, share
-    overlap: float  # of the two streams where they meet, 0 to 1
-    power_cost: float  # share of power at that speed
-    outcome: str  # "steady", "alternating" or "unsettled"
 
 
 class Parted(NamedTuple):
@@ -43,16 +26,16 @@ class PulsedMerge:
     """One outlet against the same size; gains are shares of power, more is better."""
 
     outlet: Tube
-    gain: Verdict  # mean over the speeds
+    gain: Verdict  # mean over the speeds; its middle by momentum where streams meet
     parted: Parted | None  # None where the joint cannot be stepped up behind it
     by_speed: tuple[float, ...]  # the gain at each speed
-    other_by_speed: tuple[float, ...]  # by the other junction model
-    steady: Band  # the gain in steady flow, mean over the same speeds
+    other_by_speed: tuple[float, ...]  # by one pressure where streams meet
+    steady: float  # the gain in steady flow, mean over the same speeds
     fits: bool  # the limits of the steady comparison
 
     @property
     def other_model(self) -> float:
-        """The gain by the other junction model, mean over the speeds."""
+        """The gain by one pressure where streams meet, mean over the speeds."""
         return sum(self.other_by_speed) / len(self.other_by_speed)
 
 
@@ -60,7 +43,8 @@ class PulsedMerge:
 class PulsedMergeComparison(Result):
     """Outlets small to large, the same size first, as pulses fill and empty them.
 
-    `steady` is the answer in steady flow that it goes on from; `points` are all simulations.
+    `steady` is the answer in steady flow that it goes on from; of so many `simulations`, the
+    cycle of the `unsettled` did not repeat.
     `best` saves most of those that fit; `choice` is the smallest that is not worse than it by a
     difference worth having. `not_stepped` says why no joint could be told from its pipe, if so.
     """
@@ -68,12 +52,13 @@ class PulsedMergeComparison(Result):
     steady: MergeComparison
     pulses: Pulses
     speeds: tuple[float, ...]  # [rad/s]
-    points: tuple[PulsedPoint, ...]
     options: tuple[PulsedMerge, ...]
     best: Tube
     choice: Tube
     against_best: Verdict  # of the choice
     not_stepped: str | None
+    simulations: int
+    unsettled: int
 
     title = "Same size or stepped, in pulses"
 
@@ -93,12 +78,6 @@ class PulsedMergeComparison(Result):
         if chosen is not same or not fitting:
             return chosen
         return max(fitting, key=lambda one: one.gain.difference.middle)
-
-    @property
-    def overlap(self) -> float:
-        """How much the two streams come at once, same size, mean over the speeds."""
-        same = self.options[0].outlet
-        return float(np.mean([one.overlap for one in self.points if one.outlet == same]))
 
     @property
     def reason(self) -> str:  # type: ignore[override]
@@ -129,10 +108,9 @@ class PulsedMergeComparison(Result):
             ]
         return [
             *found,
-            Fact("by the other junction model", one.other_model, "percent"),
-            Fact("in steady flow", one.steady.middle, "percent", "at the same speeds"),
+            Fact("by one pressure where streams meet", one.other_model, "percent"),
+            Fact("in steady flow", one.steady, "percent", "at the same speeds"),
             Fact("steady flow at the duty buys", self.steady.choice.name),
-            Fact("overlap where they meet", self.overlap, "ratio", "0 in turn, 1 at once"),
         ]
 
     def rows(self) -> Table:
@@ -146,7 +124,7 @@ class PulsedMergeComparison(Result):
             Column("pipe_gain", "the pipe after it", "percent"),
             Column("least_gain", "at the worst speed", "percent"),
             Column("most_gain", "at the best speed", "percent"),
-            Column("other_model_gain", "other junction model", "percent"),
+            Column("one_pressure_gain", "by one pressure", "percent"),
             Column("steady_gain", "in steady flow", "percent"),
             Column("verdict", "against the same size"),
         )
@@ -166,6 +144,6 @@ class PulsedMergeComparison(Result):
             *parts,
             *(min(one.by_speed), max(one.by_speed)),
             one.other_model,
-            one.steady.middle,
+            one.steady,
             "same size" if one is self.options[0] else word,
         )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from exhaust.choices.choosing import percent, percent_band, turned, why_this
+from exhaust.choices.crossover_reasons import comparison_assumptions
 from exhaust.choices.merged import STUB
 from exhaust.choices.stepped import CONE, STRAIGHT
-from exhaust.pulse.cycle import STEADY
 from exhaust.show import quantity
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def pulsed_reason(answer: PulsedMergeComparison) -> list[str]:
     if shown is same:
         return [f"{over}, there was nothing larger than {same.outlet.name} to compare.", buy]
     worth = percent(answer.steady.limits.worth_having)
-    beside = f"steady flow at those speeds has {percent(shown.steady.middle)}"
+    beside = f"steady flow at those speeds has {percent(shown.steady)}"
     said = f"{over}, {_against_same(shown)} (worth having: {worth})"
     return [f"{said}; {', '.join([*_parts(shown), beside])}.", buy]
 
@@ -54,27 +54,19 @@ def _parts(one: PulsedMerge) -> list[str]:
 
 def pulsed_assumptions(answer: PulsedMergeComparison) -> list[str]:
     """Return what the comparison assumes beyond the exhaust flow."""
-    pulses, count = answer.pulses, len(answer.points)
-    other = next(one.junction for one in answer.points if one.junction != pulses.junction)
     straight, cone = (quantity(share * STUB, "cut") for share in (STRAIGHT, CONE))
-    said = [
-        f"{count} simulations in cells of about {quantity(float(pulses.cell), 'cut')}; the gain is "
-        f"the mean over {len(answer.speeds)} speeds, at the duty's mixture and filling.",
-        f"Where streams meet, the {pulses.junction!r} model gives the middle; how far the "
-        f"{other!r} model is off is in the band, either way. No linear test tells them apart.",
-        "The band has, besides, what the inputs do to steady flow, and what other speeds in the "
-        "range would have said; the two together are the least that is not known.",
-        "Power is priced as in steady flow, by the pressure that pushes on the pistons from bottom "
-        "to top dead centre; the intake is not simulated, and tuning of it may move the answer.",
-    ]
+    said = []
     if answer.not_stepped is None:
         said.append(
-            f"The part of the joint is told from that of the pipe by a joint of the same size with "
+            "The part of the joint is told from that of the pipe by a joint of the same size with "
             f"{straight} of straight and a cone of {cone} behind it."
         )
     else:
         said.append(f"Joint and pipe could not be told apart: {answer.not_stepped}.")
-    left = sum(one.outcome != STEADY for one in answer.points)
-    if left:
-        said.append(f"In {left} of them the cycle did not repeat itself: the last one counts.")
-    return said
+    if answer.unsettled:
+        said.append(
+            f"In {answer.unsettled} of {answer.simulations} simulations the cycle did not repeat: "
+            "the last one counts."
+        )
+    system, flow = answer.steady.systems[0], answer.steady.flow
+    return [*said, *comparison_assumptions(system, flow, answer.pulses, len(answer.speeds))]

@@ -26,7 +26,7 @@ def merges_in_pulses(answer: PulsedMergeComparison) -> Picture:
         left.set_title("Saves against the same size [% power]")
         left.set_xlabel("mean over the speeds, with its band")
         _over_speeds(right, answer)
-        right.set_title("At each speed [%]; shaded: other junctions")
+        right.set_title("At each speed [%]; shaded: one pressure")
         right.set_xlabel("engine speed [rpm]")
     return Picture(figure, "what larger outlets save in pulses")
 
