@@ -52,10 +52,12 @@ def slices(bend: Bend, straight: float, x: ParallelX, saw: Saw) -> tuple[Pose, .
 
 def on_deck(pose: Pose) -> Pose:
     """Return the pose with the deck under the lowest point of the work."""
-    work = np.vstack([shape.points for shape in pose.shapes if shape.role == "kept"])
-    (left, floor), (right, _) = work.min(axis=0), work.max(axis=0)
-    wide, thick = 0.6 * (right - left), 0.06 * (right - left)
-    deck = Shape("deck", box(left - 0.2 * wide, floor - thick, right + wide, floor))
+    on_it = ("kept", "waste", "stop")
+    work = np.vstack([shape.points for shape in pose.shapes if shape.role in on_it])
+    floor = min(shape.points[:, 1].min() for shape in pose.shapes if shape.role == "kept")
+    left, right = work[:, 0].min(), work[:, 0].max()
+    more, thick = 0.12 * (right - left), 0.05 * (right - left)
+    deck = Shape("deck", box(left - more, floor - thick, right + more, floor))
     return pose._replace(shapes=(deck, *pose.shapes))
 
 

@@ -151,10 +151,10 @@ def _dimension(axes: Axes, measure: Measure, outward: int, scale: float) -> None
     x, y = path[len(path) // 3] if len(path) > 2 else path.mean(axis=0)
     along = path[-1] - path[0]
     upright = abs(along[1]) > abs(along[0])
-    text = f"{measure.label} {show.cut_length(measure.value)}".strip()
-    room = float(np.hypot(*along)) * scale > LETTER * len(text)
-    if upright and not room:
-        text = f"{measure.label}\n{show.cut_length(measure.value)}".strip()
+    words = [word for word in (measure.label, show.cut_length(measure.value)) if word]
+    room = float(np.hypot(*along)) * scale / LETTER
+    turned = upright and room > max(map(len, words))
+    text = "\n".join(words) if upright and room < len(" ".join(words)) else " ".join(words)
     axes.annotate(
         text,
         xy=(x, y),
@@ -162,7 +162,8 @@ def _dimension(axes: Axes, measure: Measure, outward: int, scale: float) -> None
         textcoords="offset points",
         ha=("center" if not upright else "left" if outward > 0 else "right"),
         va="center" if upright else "bottom",
-        rotation=90 if upright and room else 0,
+        rotation=90 if turned else 0,
+        multialignment="center",
         bbox=_BEHIND,
         zorder=6,
     )
