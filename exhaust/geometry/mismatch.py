@@ -16,10 +16,10 @@ import numpy as np
 import numpy.typing as npt
 
 from exhaust.geometry import segment
+from exhaust.geometry.extremes import narrowed
 from exhaust.geometry.quadrature import Array
 
 SAMPLES = 361  # rays between which the steepest change of a step is looked for
-HALVINGS = 60  # of an interval between two of them
 
 
 class Face(NamedTuple):
@@ -179,9 +179,5 @@ def turning_points(rate: Callable[[Array], Array], end: float) -> Array:
     samples = np.linspace(0.0, end, SAMPLES)
     up = rate(samples) > 0.0
     at = np.flatnonzero(up[1:] != up[:-1])
-    left, right, rising = samples[at], samples[at + 1], up[at]
-    for _ in range(HALVINGS if at.size else 0):
-        middle = (left + right) / 2.0
-        same = (rate(middle) > 0.0) == rising
-        left, right = np.where(same, middle, left), np.where(same, right, middle)
+    left, right = narrowed(samples[at], samples[at + 1], lambda angle: rate(angle) > 0.0)
     return np.asarray((left + right) / 2.0)

@@ -8,20 +8,17 @@ z. Clock angles go round the tube: 0 on its side towards y, a quarter turn in z.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
 from exhaust.errors import broken
+from exhaust.geometry.extremes import extremes
 
 Array = npt.NDArray[np.float64]
 
 ROUNDING = 1e-12  # [m]; a tube wider than the primary by this is as wide: last digits of an inch
-SAMPLES = 720  # clock positions between which a slope changes sign at most once
-PARTS = 64  # into which each step divides what is left of a bracket
-STEPS = 8  # from one sample to the next down to the last bit
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,10 +192,11 @@ def hole(crossing: Crossing, clock: npt.ArrayLike) -> tuple[Array, Array]:
     at = clock_angles(clock)
     height = root(crossing, at, crossing.rho)
     turn = np.arctan2(crossing.rho * np.sin(at) + crossing.offset, height)
-    return turn, _along(crossing, at)
+    return turn, along(crossing, at)
 
 
-def _along(crossing: Crossing, clock: Array) -> Array:
+def along(crossing: Crossing, clock: Array) -> Array:
+    """Return y of the crossing along the primary [m], as `clock`, unchecked; see `hole`."""
     height = root(crossing, clock, crossing.rho)
     lean = height * math.cos(crossing.angle) + crossing.rho * np.cos(clock)
     return lean / math.sin(crossing.angle)
@@ -207,45 +205,6 @@ def _along(crossing: Crossing, clock: Array) -> Array:
 def _along_slope(crossing: Crossing, clock: Array) -> Array:
     turned = _root_slope(crossing, clock, crossing.rho) * math.cos(crossing.angle)
     return (turned - crossing.rho * np.sin(clock)) / math.sin(crossing.angle)
-
-
-def extremes(
-    value: Callable[[Array], Array], rate: Callable[[Array], Array]
-) -> tuple[float, float]:
-    """Return the least and the greatest of a function of the clock angle, from its own slope.
-
-    Its slope is halved down to nought, or to the jump at a kink, between samples.
-
-    >>> low, high = extremes(np.cos, lambda clock: -np.sin(clock))
-    >>> round(low, 12), round(high, 12)
-    (-1.0, 1.0)
-    """
-    samples = np.linspace(-math.pi, math.pi, SAMPLES + 1)
-    up = rate(samples) > 0.0
-    at = np.flatnonzero(up[1:] != up[:-1])
-    left, right = narrowed(samples[at], samples[at + 1], lambda clock: rate(clock) > 0.0)
-    found = value(np.concatenate([samples, left, right]))
-    return float(found.min()), float(found.max())
-
-
-def narrowed(
-    left: Array, right: Array, beyond: Callable[[Array], npt.NDArray[np.bool_]]
-) -> tuple[Array, Array]:
-    """Return brackets [n] of clock angles narrowed to where `beyond` changes, to the last bit.
-
-    `beyond` takes and returns [n, PARTS + 1]; at `right` it is not what it is at `left`.
-
-    >>> low, high = narrowed(np.array([1.0]), np.array([2.0]), lambda c: np.sin(c) > 0.9)
-    >>> round(float(low[0]), 12) == round(math.asin(0.9), 12)
-    True
-    """
-    share, row = np.linspace(0.0, 1.0, PARTS + 1), np.arange(left.size)
-    for _ in range(STEPS):
-        inner = left[:, None] + (right - left)[:, None] * share
-        state = beyond(inner)
-        after = np.maximum(np.argmax(state != state[:, :1], axis=1), 1)
-        left, right = inner[row, after - 1], inner[row, after]
-    return left, right
 
 
 def span_on_tube(crossing: Crossing) -> tuple[float, float]:
@@ -257,17 +216,28 @@ def span_on_tube(crossing: Crossing) -> tuple[float, float]:
     >>> [round(s * 1e3, 3) for s in span_on_tube(Crossing(0.0381, 0.0254, math.radians(60)))]
     [28.398, 58.659]
     """
+    if crossing.offset == 0.0:
+        sine, lean = math.sin(crossing.angle), crossing.rho * abs(math.cos(crossing.angle))
+        side = float(root(crossing, np.array(math.pi / 2.0), crossing.rho))
+        at_side = lean * side <= crossing.rho**2 * sine
+        least = side if at_side else (crossing.primary - lean) / sine
+        return least, (crossing.primary + lean) / sine
     return extremes(lambda c: meets_at(crossing, c), lambda c: slope(crossing, c))
 
 
 def span_on_primary(crossing: Crossing) -> tuple[float, float]:
     """Return the least and the greatest y of the crossing along the primary [m].
 
+    Centred: (A cos g ∓ rho) / sin g [saddle]. With an offset they have no closed form.
+
     >>> skew = Crossing(0.0381, 0.023749, math.radians(60))
     >>> [round(y * 1e3, 3) for y in span_on_primary(skew)]
     [-5.426, 49.42]
     """
-    return extremes(lambda c: _along(crossing, c), lambda c: _along_slope(crossing, c))
+    if crossing.offset == 0.0:
+        middle, sine = crossing.primary * math.cos(crossing.angle), math.sin(crossing.angle)
+        return (middle - crossing.rho) / sine, (middle + crossing.rho) / sine
+    return extremes(lambda c: along(crossing, c), lambda c: _along_slope(crossing, c))
 
 
 def notch_depth(crossing: Crossing) -> float:

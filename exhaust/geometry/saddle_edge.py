@@ -12,14 +12,15 @@ import numpy as np
 import numpy.typing as npt
 
 from exhaust.errors import broken, nearest, typed
+from exhaust.geometry.extremes import extremes
 from exhaust.geometry.saddle import (
     ROUNDING,
     Array,
     Saddle,
     clock_angles,
-    extremes,
     on_tube,
     on_tube_slope,
+    span_on_tube,
 )
 
 TIE = 1e-15  # of the primary's radius: the last digits
@@ -60,6 +61,8 @@ def edge_span(saddle: Saddle, edge: str = "saddle") -> tuple[float, float]:
     >>> [round(s * 1e3, 3) for s in edge_span(square, "straight")]
     [21.072, 31.75]
     """
+    if edge == "saddle":
+        return span_on_tube(saddle.outside)
 
     def rate(clock: Array) -> Array:
         return on_tube_slope(saddle.outside, clock, _marked_radius(saddle, clock, edge))

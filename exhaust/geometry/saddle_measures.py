@@ -9,22 +9,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from exhaust.geometry.quadrature import integral
+from exhaust.geometry.extremes import SAMPLES, extremes, narrowed
+from exhaust.geometry.quadrature import rule
 from exhaust.geometry.saddle import (
-    SAMPLES,
     Array,
     Crossing,
     Saddle,
-    extremes,
-    hole,
+    along,
     meets_at,
-    narrowed,
     root,
     slope,
     span_on_tube,
@@ -52,13 +49,15 @@ def once_round(crossing: Crossing, function: Callable[[Array], Array]) -> float:
     >>> round(once_round(Crossing(0.0254, 0.0254), lambda clock: np.cos(clock) ** 2), 12)
     3.14159265359
     """
-    total = 0.0
+    points, weights = rule()
+    clock, share = [], []
     for side, shift in ((math.pi / 2.0, -crossing.offset), (-math.pi / 2.0, crossing.offset)):
-        edges = _graded(crossing.primary - crossing.rho + shift, crossing.rho)
-        for low, high in pairwise(edges):
-            total += integral(lambda t, side=side: function(side + t), low, high)  # type: ignore[misc]
-            total += integral(lambda t, side=side: function(side - t), low, high)  # type: ignore[misc]
-    return total
+        edges = np.array(_graded(crossing.primary - crossing.rho + shift, crossing.rho))
+        width = np.diff(edges)[:, None]
+        away = (edges[:-1, None] + width * points).ravel()
+        clock += [side + away, side - away]
+        share += [(width * weights).ravel()] * 2
+    return float(np.dot(np.concatenate(share), function(np.concatenate(clock))))
 
 
 def seam_length(crossing: Crossing) -> float:
@@ -142,12 +141,12 @@ def opening_height(crossing: Crossing, y: npt.ArrayLike) -> Array:
     """
     wanted = np.atleast_1d(np.asarray(y, dtype=float))
     samples = np.linspace(-math.pi, math.pi, SAMPLES + 1)
-    beyond = hole(crossing, samples)[1] >= wanted[:, None]
+    beyond = along(crossing, samples) >= wanted[:, None]
     station, step = np.nonzero(beyond[:, 1:] != beyond[:, :-1])
     left, _ = narrowed(
         samples[step],
         samples[step + 1],
-        lambda clock: hole(crossing, clock)[1] >= wanted[station, None],
+        lambda clock: along(crossing, clock) >= wanted[station, None],
     )
     z = crossing.rho * np.sin(left)
     order = np.lexsort((z, station))

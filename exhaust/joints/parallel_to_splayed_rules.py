@@ -159,14 +159,29 @@ def _angle(asked: Asked, value: float) -> str:
 def step_limit(cut: SlicedElbow) -> float:
     """Return the included angle at which the worst step is as large as the wall [rad].
 
-    pi: it never is, as far as legs can be cut. Found by halving.
+    pi: it never is, as far as legs can be cut. Inward tan²(t/2) = 1 - (1 - wall/a)²; outward at the
+    seam cos t = a (1 + s)/(a + h), s² = 1 - [(a + wall)² - h²]/a² [mitred], while the deepest step
+    inward is on the face, short of f = 3/4; beyond that it is found by halving.
 
     >>> third = SlicedElbow(0.09525, 0.03175, 0.001651, math.pi / 4, 0.0, 1 / 3)
     >>> round(math.degrees(step_limit(third)), 1)
     70.6
     """
-    thin = cut.wall / (2.0 * cut.radius)
-    low, high = 0.0, math.acos(min(thin / (1.0 - cut.cutback), 1.0)) * (1.0 - 1e-9)
+    thin, a, h = cut.wall / (2.0 * cut.radius), cut.radius, cut.offset
+    high = math.acos(min(thin / (1.0 - cut.cutback), 1.0)) * (1.0 - 1e-9)  # of a leg [rad]
+    inward = 2.0 * math.atan(math.sqrt(1.0 - (1.0 - cut.wall / a) ** 2))
+    deepest = math.sqrt(math.cos(inward) / (2.0 * (1.0 + math.cos(inward))))  # of the circle
+    if h <= -a * deepest:
+        return _searched_limit(cut, high)
+    squared = 1.0 - ((a + cut.wall) ** 2 - h * h) / (a * a)
+    cosine = a * (1.0 + math.sqrt(squared)) / (a + h) if squared >= 0.0 else 1.0
+    outward = math.acos(cosine) if cosine < 1.0 else math.inf
+    first = min(inward, outward)
+    return 2.0 * first if first <= high else math.pi
+
+
+def _searched_limit(cut: SlicedElbow, high: float) -> float:
+    low = 0.0
     if _step(cut, high) < cut.wall:
         return math.pi
     for _ in range(HALVINGS):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -69,7 +70,7 @@ class Stepped:
         """Window area over the flow area of one tube."""
         return self.window_area / self.tube.flow_area
 
-    @property
+    @cached_property
     def steps(self) -> Steps:
         """The worst steps between the faces' outer edges, where they are, and that at the seam."""
         return self.meeting.steps

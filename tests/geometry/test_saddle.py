@@ -20,6 +20,7 @@ from exhaust.geometry.saddle import Crossing, Saddle
 
 DEGREE = math.pi / 180
 EXACT = 1e-12  # closed forms and settled quadrature in double precision
+LAST = 4e-15  # the last digits of lengths up to 4
 ALIKE = 1e-9  # two routes in double precision, one of them with a root of a difference
 
 A = Saddle(31.75, 1.651, 25.4, 1.651)
@@ -180,8 +181,8 @@ def test_spans_are_the_extremes(ratio: float, deg: float, share: float) -> None:
         (saddle.span_on_tube(crossing), saddle.meets_at(crossing, clock)),
         (saddle.span_on_primary(crossing), saddle.hole(crossing, clock)[1]),
     ):
-        assert span[0] <= curve.min()
-        assert span[1] >= curve.max()
+        assert span[0] <= curve.min() + LAST
+        assert span[1] >= curve.max() - LAST
         assert span == pytest.approx((curve.min(), curve.max()), abs=1e-3)
 
 

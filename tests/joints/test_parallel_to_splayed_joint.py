@@ -12,7 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from exhaust import Bend, ExhaustError, ParallelToSplayedX, ParallelX, Tube
+from exhaust.geometry.elbow import SlicedElbow
+from exhaust.geometry.parallel_to_splayed import meeting, mitred_leg
 from exhaust.joints import Joint, Profile
+from exhaust.joints import parallel_to_splayed_rules as rules
 from exhaust.joints.bent_end import BentEnd
 from exhaust.joints.splayed_end import MitredEnd
 from exhaust.units import SI
@@ -212,6 +215,25 @@ def test_the_step_reaches_the_wall() -> None:
         past = x.with_(included_angle=f"{at + 0.1} deg")
         assert past.worst_step > TUBE.wall
         assert past.notes[-1].endswith("they must be formed to meet; butted legs leave none")
+
+
+@given(st.floats(0.05, 0.95), st.floats(0.01, 0.12))
+def test_the_angle_at_which_the_step_reaches_the_wall_is_that(cutback: float, thin: float) -> None:
+    """The step is found ray by ray, the angle in closed form: there it is the wall, a little short
+    of it less, or no leg that can be cut has so much."""
+    bend = SlicedElbow(2.0, 1.0, thin, math.pi / 2, 5.0, min(max(cutback, thin), 1.0 - thin))
+    found = rules.step_limit(bend)
+    most = math.acos(min(bend.wall / 2 / (1 - bend.cutback), 1.0)) * (1 - 1e-8)
+
+    def step(angle: float) -> float:
+        worst = meeting(bend, mitred_leg(bend, angle)).steps
+        return max(worst.outward, -worst.inward)
+
+    if found == math.pi:
+        assert step(most) < thin * (1 + 1e-6)
+    else:
+        assert step(found / 2) == pytest.approx(thin, rel=1e-6)
+        assert step(found / 2 * 0.99) < thin
 
 
 @pytest.mark.parametrize("name", MADE)
