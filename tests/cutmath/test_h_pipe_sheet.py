@@ -65,6 +65,17 @@ def test_the_blank_reaches_from_long_point_to_long_point(name: str) -> None:
     assert named(sawn.checks, "Long point") == pytest.approx(blank, abs=SAMPLED)
 
 
+@pytest.mark.parametrize("name", [name for name in HS if HS[name].split is None])
+def test_the_balance_tube_is_sawn_over_length_before_it_is_notched(name: str) -> None:
+    """Common practice, no source: it must reach round both primaries, so that it is sawn longer
+    than the gap between them, and what the notches take comes off it afterwards."""
+    h = HS[name]
+    sawn = step(sheet_of(h, SAW), "Saw the balance tube")
+    clear = (h.balance_spacing - h.tube.od) * math.cos(h.splay / 2)
+    assert named(sawn.checks, "Long point") > clear
+    assert h.blank_length - h.clear_length > h.notch_depth
+
+
 def test_a_skew_blank_is_not_its_longest_line() -> None:
     """Trap 11, worked: 76.2 and 50.8 mm tube 230 apart at 60 deg; blank 208.785, line 199.999."""
     sawn = step(sheet_of(SKEW, SAW), "Saw the balance tube")

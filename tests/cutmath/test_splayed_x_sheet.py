@@ -61,6 +61,23 @@ def test_a_45_splay_is_a_22_and_a_half_mitre_not_a_45() -> None:
     assert apart == pytest.approx(63.5 * MM * math.tan(math.radians(22.5)), abs=NANOMETRE)
 
 
+@pytest.mark.parametrize("share", [1 / 4, 1 / 3])
+@pytest.mark.parametrize(("splay", "blade"), [(30, 15.0), (45, 22.5), (60, 30.0), (70, 35.0)])
+def test_a_leg_is_sawn_at_half_of_the_splay_and_loses_a_share_of_its_opening(
+    splay: int, blade: float, share: float
+) -> None:
+    """Common practice, no source: a 45 splay is cut at 22.5 a leg, a 70 at 35; a third comes off
+    the mitre opening as it is measured, which is more than a third of the diameter."""
+    x = EVEN.with_(included_angle=f"{splay} deg", cutback=share, leg_length="300 mm")
+    sheet = cut_sheet(x, SAW)
+    mitre = step(sheet, "Mitre the legs", "A B")
+    assert math.degrees(named(mitre.settings, "Blade from square")) == pytest.approx(blade)
+    opening = named(mitre.checks, "Mitre opening")
+    assert opening == pytest.approx(63.5 * MM / math.cos(math.radians(blade)), abs=NANOMETRE)
+    assert x.entry.take_off == pytest.approx(share * opening, abs=NANOMETRE)
+    assert x.entry.take_off > share * 63.5 * MM * 1.03
+
+
 def test_one_mitre_makes_two_legs_and_the_kerf_is_in_the_blank() -> None:
     """Exact: square end to heel on one leg, kerf, and outer line of the other fill the blank."""
     sheet = cut_sheet(EVEN, SAW)
@@ -224,6 +241,19 @@ def test_the_drawing_is_to_scale() -> None:
     assert area(corners) == pytest.approx(63.5 * MM * 0.2, rel=1e-9)
     gone = area(corners) - area(sliced(end, end.leg.plane))
     assert gone == pytest.approx(0.5 * end.take_off * end.run_out, rel=1e-9)
+
+
+def test_what_is_measured_on_the_mitre_face_is_drawn_as_long_as_it_says() -> None:
+    """Every measure from line to line in the view from the fence, and the lines that it reads."""
+    sheet = cut_sheet(EVEN, SAW)
+    (face,) = [p for each in sheet.steps for p in each.poses if p.title.endswith("mitre face")]
+    assert {measure.label for measure in face.measures} == {"half line", "keep", "seam height"}
+    for measure in face.measures:
+        line = measure.path[1] - measure.path[0]
+        assert np.hypot(*line) == pytest.approx(measure.value, abs=NANOMETRE)
+        assert measure.feet is not None
+        read = np.dot(measure.feet[1] - measure.feet[0], line / measure.value)
+        assert abs(read) == pytest.approx(measure.value, abs=NANOMETRE)
 
 
 def test_the_diagonals_say_that_the_x_is_square() -> None:

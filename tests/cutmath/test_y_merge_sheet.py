@@ -95,6 +95,23 @@ def test_a_leg_too_short_to_clamp_gets_an_offcut() -> None:
     assert "grind it off" in tacked.words
     assert any("offcut" in words for words in bare.warnings)
     assert "offcut" not in step(cut_sheet(EVEN, SAW), "Tack the straight on").words
+    for sheet, what in ((bare, "clamp the offcut"), (cut_sheet(EVEN, SAW), "clamp the straight")):
+        said = step(sheet, "Slice the heel").poses[0].notes
+        notes = [" ".join(note.text.split()) for note in said]
+        assert [text for text in notes if text.startswith("clamp")] == [what]
+
+
+def test_welding_draws_in_by_the_joints_that_lie_across_and_along() -> None:
+    """Each leg's butt welds lie at 45 degrees, the seam across, the outlet's weld along; half a
+    millimetre to one for each."""
+    sheet = cut_sheet(EVEN, SAW)
+    finished = {str(row[0]): row for row in sheet.finished.rows}
+    each = EVEN.leg_butts / 2
+    across, along = 1 + 2 * each * math.sin(math.pi / 4), 1 + each * math.cos(math.pi / 4)
+    for name, joints in (("Outside width", across), ("Overall length", along)):
+        tacked, most, least = (float(value) for value in finished[name][1:])
+        assert (tacked - most) / MM == pytest.approx(0.5 * joints)
+        assert (tacked - least) / MM == pytest.approx(1.0 * joints)
 
 
 def test_half_into_the_same_tube_is_not_formed_and_a_step_is() -> None:

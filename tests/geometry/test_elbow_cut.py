@@ -295,6 +295,8 @@ def test_surfaces_and_planes_outside_the_tube_are_refused() -> None:
         elbow_measures.opening_area(A, 32.0)
     with pytest.raises(ExhaustError, match="rho must be between zero"):
         elbow_measures.section_area(A, 0.0, 40.0)
+    with pytest.raises(ExhaustError, match="rho must be between zero"):
+        elbow_measures.section_area(A, 0.0, 0.0)
     with pytest.raises(ExhaustError, match=r"y must be within .* where the tube ends"):
         elbow_measures.section_area(A, 80.0, A.bore)
     with pytest.raises(ExhaustError, match="count must be 2 or more"):

@@ -163,5 +163,7 @@ def test_what_cannot_merge_is_refused() -> None:
         merge.outline_perimeter(Ring(0.1, 0.002), 0.005)
     with pytest.raises(ExhaustError, match=r"growth must be more than -1 \(got -2\)"):
         merge.cutback_for_stretch(Ring(0.05), Ring(0.05), -2.0)
+    with pytest.raises(ExhaustError, match=r"growth must be more than -1 \(got -1\)"):
+        merge.cutback_for_stretch(Ring(0.05), Ring(0.05), -1.0)
     with pytest.raises(ExhaustError, match="wall must be less than half of od 100 mm"):
         merge.stretch(Ring(0.1), 0.5, Ring(0.1, 0.06))

@@ -82,6 +82,8 @@ def test_what_is_no_circle_is_refused(radius: float, height: float, words: str) 
 def test_a_chord_off_the_circle_has_no_length() -> None:
     with pytest.raises(ExhaustError, match="height must be between -50 and 50 mm"):
         segment.chord(0.05, -0.051)
+    for height in (0.05, -0.05):  # a tangent is the last that has one: nought
+        assert segment.chord(0.05, height) == 0.0
 
 
 def test_quadrature_is_exact_for_its_degree() -> None:

@@ -126,7 +126,9 @@ shares = st.floats(0.05, 0.93)
 
 
 @given(angles, angles, shares)
-def test_seams_are_elliptic_integrals(theta: float, turn: float, g: float) -> None:
+def test_trap_15_seams_are_elliptic_integrals_of_the_square_of_the_modulus(
+    theta: float, turn: float, g: float
+) -> None:
     """Independent: scipy's incomplete elliptic integral of the second kind, E(phi | m), m = k²."""
     at = MitredLeg(31.75, 1.651, theta * DEGREE, turn * DEGREE, g)
     beta = math.acos(1 - 2 * g)
@@ -237,6 +239,8 @@ def test_trap_7_the_kerf_falls_in_the_slug() -> None:
         assert slug.plane - at.plane == pytest.approx(1.5, rel=EXACT)
     with pytest.raises(ExhaustError, match=r"kerf must be between zero and 21123"):
         splayed.after_kerf(A, 22.0)
+    with pytest.raises(ExhaustError, match=r"kerf must be between zero and 21123"):
+        splayed.after_kerf(A, (A.bore - A.offset) / math.cos(A.mitre))  # no bore left to cut
 
 
 def test_trap_14_the_throat_in_the_mitre_plane_is_not_square_to_the_flow() -> None:

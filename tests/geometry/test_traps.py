@@ -84,6 +84,22 @@ def test_trap_5_past_the_widest_point_there_are_two_lobes(cut: SlicedElbow) -> N
     )
 
 
+def test_trap_10_bends_of_two_radii_cut_alike_do_not_match() -> None:
+    """Exact: at one share of the diameter the openings are equally high in the middle, their tips
+    (R + a)² - plane² apart, a larger clr the longer: 133.8 mm at 1.5 D, 166.1 at 2.5 D."""
+    far = SlicedElbow(158.75, 31.75, 1.651, QUARTER_TURN, 0.0, 0.3)
+    for rho in (A.radius, A.bore):
+        assert elbow.middle_height(far, rho) == pytest.approx(
+            elbow.middle_height(A, rho), rel=EXACT
+        )
+        lengths = [elbow.opening_length(cut, rho) for cut in (A, far)]
+        tips = [2 * math.sqrt((cut.clr + rho) ** 2 - cut.plane**2) for cut in (A, far)]
+        assert lengths == pytest.approx(tips, rel=EXACT)
+        assert lengths[1] > 1.2 * lengths[0]
+        apart = [elbow_measures.opening_area(cut, rho) for cut in (A, far)]
+        assert apart[1] > 1.2 * apart[0]
+
+
 def test_trap_7_the_kerf_falls_in_the_slug() -> None:
     """Slug depth f D - k; sawing on the kept side loses k of width instead, and k of spacing
     for each piece."""
@@ -95,3 +111,5 @@ def test_trap_7_the_kerf_falls_in_the_slug() -> None:
     assert elbow.opening_length(slug, slug.radius) < elbow.opening_length(A, A.radius)
     with pytest.raises(ExhaustError, match="kerf must be between zero"):
         elbow.after_kerf(A, 18.0)
+    with pytest.raises(ExhaustError, match="kerf must be between zero"):
+        elbow.after_kerf(A, A.depth - A.wall)  # all that there is of it in the bore
