@@ -62,9 +62,13 @@ def _report(path: str, asked: argparse.Namespace, suite: Suite) -> bool:
     end = start + asked.minutes * 60 if asked.minutes else math.inf
     for mutant, result in trial(found, suite, asked.workers, end):
         ends[result] += 1
+        if result != "caught":
+            print(
+                f"  {mutant}\n      {result}; {reasons.get(mutant.key, 'no reason given')}",
+                flush=True,
+            )
         if result == "survived":
             survivors.append(mutant)
-            print(f"  {mutant}\n      {reasons.get(mutant.key, 'NO REASON GIVEN')}", flush=True)
     tried, minutes = ends.total(), (time.monotonic() - start) / 60
     share = 1 - len(survivors) / tried
     alike = sum(mutant.key in reasons for mutant in survivors)
