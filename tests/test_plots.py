@@ -20,6 +20,7 @@ from exhaust import (
     fit_up,
     plots,
     show,
+    stock_plan,
 )
 from exhaust.cutmath.plan import plan
 
@@ -110,3 +111,21 @@ def test_drawings_side_by_side_fit_the_paper_and_are_of_one_height(system: show.
             wide = sum(float(box.width) for box in boxes)
             assert 0.8 * (wide + 0.25) * 25.4 < 182.0
             assert len({round(one.figure.get_figheight(), 6) for one in pictures}) == 1
+
+
+def test_stock_is_drawn_to_scale_with_every_mark() -> None:
+    """A box for every cut of a tube as long as the cut, one dashed for what is left of it."""
+    runs = [Run(name="tail", tube=TUBE, length="4 m", bends=[BEND.with_(angle="60 deg")])]
+    plan = stock_plan(System(runs=runs, pipes=2), Saw(kerf="1.1 mm"))
+    picture = plots.stock_cuts(plan)
+    tubes, bends = picture.figure.axes
+    wide = sorted(patch.get_width() for patch in tubes.patches)  # type: ignore[attr-defined]
+    whole = [one for one in plan.opened if isinstance(one.stock, Tube)]
+    lengths = [cut.length for one in whole for cut in one.cuts] + [one.left for one in whole]
+    assert wide == pytest.approx(sorted(lengths), abs=1e-9)
+    turned = [patch.theta2 - patch.theta1 for patch in bends.patches]  # type: ignore[attr-defined]
+    assert turned == pytest.approx([60.0, 30.0])  # two alike are drawn once
+    said = words(picture)
+    assert said.count("1a") == 4
+    assert "2 x 90°" in said
+    assert "3 in x 16 ga, 20.0 ft, buy" in said

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from exhaust.cutmath.opened import Opened
     from exhaust.cutmath.stock_result import StockPlan
 
-PIECE: dict[str, Any] = {"facecolor": "#f2f2f2", "edgecolor": INK, "linewidth": 1.0}
-LEFT: dict[str, Any] = {"facecolor": "white", "edgecolor": GREY, "linewidth": 0.8, "hatch": "////"}
+PIECE: dict[str, Any] = {"facecolor": "#ececec", "edgecolor": INK, "linewidth": 1.0}
+LEFT: dict[str, Any] = {"facecolor": "white", "edgecolor": GREY, "linestyle": (0, (4, 3))}
 WIDTH = 7.2  # of the figure [in]
 LETTER = 0.09  # of a mark's letters, each [in]
 BAR = 0.4  # of a row's height, that the tube takes
@@ -30,7 +30,7 @@ Counted = Sequence[tuple["Opened", int]]
 def stock_cuts(plan: StockPlan) -> Picture:
     """Return every tube and bend that is opened with the marks of its pieces, each to scale.
 
-    Tubes share one scale and bends another; what is left is hatched.
+    Tubes share one scale and bends another; what is left is dashed.
     """
     import matplotlib as mpl
     from matplotlib.figure import Figure
@@ -47,7 +47,7 @@ def stock_cuts(plan: StockPlan) -> Picture:
             _tubes(panels.pop(0), tubes)
         if bends:
             _bends(panels.pop(0), bends)
-    return Picture(figure, "what is sawn from each tube and bend, to scale; hatched: left over")
+    return Picture(figure, "what is sawn from each tube and bend, to scale; dashed: left over")
 
 
 def _tubes(axes: Axes, tubes: Counted) -> None:
@@ -88,8 +88,7 @@ def _tube(axes: Axes, one: Opened, row: int, inch: float) -> None:
         axes.add_patch(Rectangle((at, row - BAR / 2), one.left, BAR, **LEFT))
     if one.left > inch:
         words = show.quantity(one.left, "cut")
-        look = {"facecolor": "white", "edgecolor": "none", "pad": 1.0}
-        axes.text(at + one.left / 2, row, words, ha="center", va="center", bbox=look)
+        axes.text(at + one.left / 2, row, words, ha="center", va="center", size=8)
 
 
 def _above(one: Opened, count: int) -> str:
