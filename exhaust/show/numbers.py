@@ -38,6 +38,7 @@ KINDS: dict[str, tuple[str, Style, Style]] = {
     "area": ("m^2", Style("in²", _IN**2, 2), Style("cm²", 1e-4, 1)),
     "volume": ("m^3", Style("in³", _IN**3, 1), Style("L", 1e-3, 2)),
     "gas": ("m^3", Style("ft³", 0.3048**3, 1), Style("L", 1e-3, 0)),
+    "volume_flow": ("m^3/s", Style("cfm", 0.3048**3 / 60, 0), Style("L/s", 1e-3, 0)),
     "gas_flow": ("m^3/s", Style("cfh", 0.3048**3 / 3600, 0), Style("L/min", 1e-3 / 60, 1)),
     "duration": ("s", Style("min", 60.0, 1), Style("min", 60.0, 1)),
     "angle": ("rad", Style("°", math.pi / 180, 1), Style("°", math.pi / 180, 1)),
