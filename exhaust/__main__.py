@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -77,7 +77,7 @@ def parser() -> argparse.ArgumentParser:
     )
     sheet.set_defaults(run=_sheet)
 
-    new = _command(commands, "new", "put the demo jobs and the notebooks in a folder of your own")
+    new = _command(commands, "new", "put demo jobs, notebooks and lessons in a folder of your own")
     new.epilog = "For example:  exhaust new --demo my-jobs"
     new.add_argument(
         "--demo",
@@ -137,18 +137,22 @@ def _new(options: argparse.Namespace) -> None:
     from exhaust.job import copy_new
 
     made = copy_new(demo_files(), options.demo)
-    print(f"Copied to {options.demo}: {', '.join(path.name for path in made)}")
+    places = (path.relative_to(options.demo).as_posix() for path in made)
+    print(f"Copied to {options.demo}: {', '.join(places)}")
     jobs = [path for path in made if path.suffix == ".toml"]
     print(f"Next:  exhaust sheet {jobs[0]} --out {options.demo / 'sheet'}")
 
 
-def demo_files() -> list[Path]:
-    """Return the demo jobs and the notebooks that came with the package."""
+def demo_files() -> dict[str, Path]:
+    """Return the demo jobs, notebooks and lessons that came with the package, by their place."""
     from exhaust.tables import shipped
 
-    jobs: Iterable[Path] = (shipped("data") / "jobs").glob("*.toml")
-    notebooks: Iterable[Path] = shipped("notebooks").glob("*.ipynb")
-    return [*sorted(jobs), *sorted(notebooks)]
+    jobs, books = shipped("data") / "jobs", shipped("notebooks")
+    found = {path.name: path for path in sorted(jobs.glob("*.toml"))}
+    kept = (
+        path for path in sorted(books.rglob("*.ipynb")) if ".ipynb_checkpoints" not in path.parts
+    )
+    return found | {path.relative_to(books).as_posix(): path for path in kept}
 
 
 def _refused(message: str) -> int:

@@ -174,9 +174,11 @@ def test_new_copies_the_demo_and_the_copy_is_sound(run: Any, tmp_path: Path) -> 
     folder = tmp_path / "a" / "mine"
     said = run("new", "--demo", folder)
     assert (said.status, said.err) == (0, "")
-    names = {path.name for path in command.demo_files()}
-    assert "v8-parallel-x.toml" in names
-    assert {path.name for path in folder.iterdir()} == names
+    names = set(command.demo_files())
+    assert {"v8-parallel-x.toml", "01-size-the-pipe.ipynb", "lessons/1-gas-flow.ipynb"} <= names
+    copied = (path for path in folder.rglob("*") if path.is_file())
+    assert {path.relative_to(folder).as_posix() for path in copied} == names
+    assert "lessons/1-gas-flow.ipynb" in said.out
     assert (folder / "v8-parallel-x.toml").read_text(encoding="utf-8") == TEXT
     jobs = sorted(folder.glob("*.toml"))
     assert all(run("check", job).status == 0 for job in jobs)
@@ -205,7 +207,8 @@ def test_new_takes_back_what_it_copied_when_it_fails(
 ) -> None:
     second = tmp_path / "source.ipynb"
     second.write_text("{}")
-    monkeypatch.setattr(command, "demo_files", lambda: [DEMO, second, tmp_path / "gone.ipynb"])
+    found = {"a.toml": DEMO, "in/b.ipynb": second, "in/c.ipynb": tmp_path / "gone.ipynb"}
+    monkeypatch.setattr(command, "demo_files", lambda: found)
     said = run("new", "--demo", tmp_path / "mine")
     assert said.status == 2
     assert len(said.lines) == 1

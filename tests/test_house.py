@@ -79,7 +79,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_the_wheel_carries_data_and_notebooks(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
-    for path in (*(CHECKOUT / "data").rglob("*.csv"), *(CHECKOUT / "notebooks").glob("*.ipynb")):
+    for path in (*(CHECKOUT / "data").rglob("*.csv"), *(CHECKOUT / "notebooks").rglob("*.ipynb")):
         assert f"exhaust/{path.relative_to(CHECKOUT)}" in names
     assert not [name for name in names if name.startswith(("tests", "data/"))]
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 from exhaust.errors import ExhaustError, broken, typed
@@ -88,26 +89,39 @@ def _umask() -> int:
     return mask
 
 
-def copy_new(sources: Sequence[Path], folder: Path) -> list[Path]:
-    """Copy files into `folder`, made if need be; refuse if any of them is there already.
+def copy_new(sources: Mapping[str, Path], folder: Path) -> list[Path]:
+    """Copy files into `folder`, each to its own place in it; refuse if one is there already.
 
-    A failure or an interruption on the way takes back what was copied.
+    Folders are made if need be. A failure or an interruption on the way takes back what was
+    copied and the folders made inside `folder`.
     """
-    taken = [source.name for source in sources if os.path.lexists(folder / source.name)]
+    taken = [place for place in sources if os.path.lexists(folder / place)]
     if taken:
         rule = f"{folder} holds {listed(taken)} already and nothing is overwritten"
         raise ExhaustError(f"{rule}; choose another folder")
     made: list[Path] = []
+    opened: list[Path] = []
+    _make_folder(folder)
+    try:
+        for place, source in sources.items():
+            inside = (folder / place).parent
+            if not inside.exists():
+                _make_folder(inside)
+                opened.append(inside)
+            write_new(folder / place, source.read_bytes())
+            made.append(folder / place)
+    except BaseException:
+        for path in made:
+            path.unlink(missing_ok=True)
+        for path in reversed(opened):
+            with suppress(OSError):  # somebody else put something there meanwhile
+                path.rmdir()
+        raise
+    return made
+
+
+def _make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
         raise not_written(folder, error) from error
-    try:
-        for source in sources:
-            write_new(folder / source.name, source.read_bytes())
-            made.append(folder / source.name)
-    except BaseException:
-        for path in made:
-            path.unlink(missing_ok=True)
-        raise
-    return made
