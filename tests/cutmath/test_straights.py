@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from exhaust.cutmath.straights import PIECE, straight_plan
+from exhaust.cutmath.straights import PIECE, splayed_plan, straight_plan
 
 lengths = st.one_of(st.just(0.0), st.floats(1e-4, 0.2))
 kerfs = st.floats(0.2e-3, 3e-3)
@@ -39,6 +39,18 @@ def test_a_thin_ring_is_sawn_only_when_there_is_no_other_way(
     straight: float, tangent: float, back: float, kerf: float
 ) -> None:
     plan = straight_plan(straight, tangent, back, kerf)
+    if 0.0 < plan.piece < PIECE - 1e-12:
+        assert plan.left_on_main == 0.0
+
+
+@given(straight=lengths, tangent=lengths)
+def test_a_splayed_legs_straight_is_its_bends_own_end_and_a_piece_that_can_be_sawn(
+    straight: float, tangent: float
+) -> None:
+    plan = splayed_plan(straight, tangent)
+    assert plan.left_on_main + plan.piece == pytest.approx(straight, abs=1e-15)
+    assert 0.0 <= plan.left_on_main <= tangent + 1e-15
+    assert plan.piece >= 0.0
     if 0.0 < plan.piece < PIECE - 1e-12:
         assert plan.left_on_main == 0.0
 

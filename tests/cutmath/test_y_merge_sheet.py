@@ -101,6 +101,20 @@ def test_a_leg_too_short_to_clamp_gets_an_offcut() -> None:
         assert [text for text in notes if text.startswith("clamp")] == [what]
 
 
+def test_a_straight_end_that_came_with_the_bend_is_the_legs_straight() -> None:
+    """And a bend without one leaves none: words of the step that makes the straight up."""
+    ended = Bend(BEND.tube, clr="95.25 mm", tangent="30 mm")
+    for merge, words in (
+        (
+            YMerge(ended, legs="splayed", spacer="20 mm"),
+            "The straight end of the bend is the leg's",
+        ),
+        (YMerge(BEND, legs="splayed"), "The leg has no straight of its own"),
+        (YMerge(BEND, legs="splayed", spacer="60 mm"), "Butt the straight to the end"),
+    ):
+        assert step(cut_sheet(merge, SAW), "Tack the straight on").words.startswith(words)
+
+
 def test_welding_draws_in_by_the_joints_that_lie_across_and_along() -> None:
     """Each leg's butt welds lie at 45 degrees, the seam across, the outlet's weld along; half a
     millimetre to one for each."""
