@@ -32,12 +32,21 @@ def run_parts(system: System, saw: Saw, stock: Stock) -> tuple[Part, ...]:
     """
     found: list[Part] = []
     for number, run in enumerate(system.runs, start=1):
-        letters = iter("abcdefghijklmnopqrstuvwxyz")
         found += (
-            part._replace(label=f"{number}{next(letters)}", pieces=part.pieces * system.pipes)
-            for part in _of_run(run, saw, stock)
+            part._replace(label=f"{number}{letters(kind)}", pieces=part.pieces * system.pipes)
+            for kind, part in enumerate(_of_run(run, saw, stock))
         )
     return tuple(found)
+
+
+def letters(number: int) -> str:
+    """Return the letters that count kinds of piece from nought: a to z, then aa.
+
+    >>> letters(0), letters(25), letters(26)
+    ('a', 'z', 'aa')
+    """
+    ahead, last = divmod(number, 26)
+    return (letters(ahead - 1) if ahead else "") + chr(ord("a") + last)
 
 
 def _of_run(run: Run, saw: Saw, stock: Stock) -> Iterator[Part]:

@@ -331,3 +331,12 @@ def test_straights_that_are_described_are_sawn_as_they_are() -> None:
     assert pieces == pytest.approx([30 * 0.0254 + 0.5e-3, 20 * 0.0254 + 0.5e-3], abs=1e-9)
     assert found.seams[0].count == 3
     assert not any("not described" in line for line in found.assumptions)
+
+
+def test_a_run_of_more_kinds_of_piece_than_letters_is_planned() -> None:
+    """Thirty bends, no two alike, in one run; every mark its own."""
+    angles = [bent(f"{15 + number} deg") for number in range(30)]
+    run = Run(name="coil", tube=TUBE, length="9 m", bends=angles)
+    found = stock_plan(System(runs=[run]), SAW)
+    assert len({part.label for part in found.parts}) == 31
+    assert found.gap < 0.2
