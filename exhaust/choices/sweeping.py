@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 import os
 import threading
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, ThreadPoolExecutor, as_completed
 from contextlib import contextmanager
+from functools import partial
 from typing import TypeVar
 
 from exhaust.choices.pulses import Pulses
@@ -14,7 +16,9 @@ from exhaust.choices.pulses import Pulses
 Job = TypeVar("Job")
 Answer = TypeVar("Answer")
 
-_stopped = threading.Event()
+_numbers = itertools.count()
+_called_off = set[int]()  # sweeps whose simulations are to end with the cycle they are in
+_here = threading.local()  # the sweep that a thread works for
 
 
 def swept(task: Callable[[Job], Answer], jobs: Sequence[Job], pulses: Pulses) -> list[Answer]:
@@ -35,7 +39,9 @@ def swept(task: Callable[[Job], Answer], jobs: Sequence[Job], pulses: Pulses) ->
 def _answers(
     pool: Executor, task: Callable[[Job], Answer], jobs: Sequence[Job], progress: bool
 ) -> list[Answer]:
-    running: list[Future[Answer]] = [pool.submit(task, job) for job in jobs]
+    number = next(_numbers)
+    numbered = partial(_for_sweep, number, task)
+    running: list[Future[Answer]] = [pool.submit(numbered, job) for job in jobs]
     try:
         with bar(progress, len(jobs), "simulations") as step:
             for done in as_completed(running):
@@ -43,20 +49,29 @@ def _answers(
                 step(1)
         return [one.result() for one in running]
     except BaseException:
-        _stopped.set()
+        _called_off.add(number)
         for one in running:
             one.cancel()
         for one in running:
             if not one.cancelled():
                 one.exception()
+        _called_off.discard(number)
         raise
+
+
+def _for_sweep(number: int, task: Callable[[Job], Answer], job: Job) -> Answer:
+    """Return the answer to one job, known while it runs as one of a sweep."""
+    before = getattr(_here, "sweep", None)
+    _here.sweep = number
+    try:
+        return task(job)
     finally:
-        _stopped.clear()
+        _here.sweep = before
 
 
 def stop_if_called_off() -> None:
     """Raise `KeyboardInterrupt` in a simulation whose sweep was called off; between cycles."""
-    if _stopped.is_set():
+    if getattr(_here, "sweep", None) in _called_off:
         raise KeyboardInterrupt
 
 

@@ -7,18 +7,18 @@ from pathlib import Path
 from typing import Any
 
 from exhaust import show
-from exhaust.choices import Limits, Room
+from exhaust.choices import Limits, Pulses, Room
 from exhaust.cutmath.fit import Tolerances
 from exhaust.cutmath.measured import Measured
 from exhaust.cutmath.supply import PurgeGas, Stock
-from exhaust.engine import Ambient, Engine, OperatingPoint
+from exhaust.engine import Ambient, Cam, Engine, OperatingPoint
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.crossed import crossed
 from exhaust.job.description import About, Job
 from exhaust.job.keys import Key, attempt, build, some_of
 from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
-from exhaust.job.sections import bench_keys, shelf_tube, stock_keys
+from exhaust.job.sections import bench_keys, header_keys, shelf_tube, stock_keys
 from exhaust.job.text import parsed, text_of
 from exhaust.stock import Saw, Tube, alike
 from exhaust.tables import shipped
@@ -28,8 +28,7 @@ HEAD = ("schema", "units")
 SECTIONS = (
     *("job", "engine", "duty", "ambient", "tube", "bend"),
     *("saw", "system", *LISTS, "joint", "shelf", "stock", "purge", "limits", "room"),
-    "tolerances",
-    "measured",
+    *("tolerances", "measured", "cam", "header"),
 )
 
 
@@ -84,6 +83,7 @@ class _Reader(Reader):
         }
         parts["tube"] = tube = self.described("tube", Tube)
         parts["system"] = read_system(self, tube)
+        parts["pulses"] = self._pulses(tube, parts["limits"])
         shelf = self._shelf(tube)
         parts["stock"] = self._stock(tube)
         if self.mistakes:
@@ -132,6 +132,16 @@ class _Reader(Reader):
         if tube is not None and tubes and not any(alike(tube, one) for one in tubes):
             tubes = (*tubes, tube)  # the job's own tube is weighed too
         return {"tubes": tubes, "outlets": values.get("outlets", ())}
+
+    def _pulses(self, tube: Tube | None, limits: Limits | None) -> Pulses | None:
+        """Return what a simulation needs beyond the rest: cam, primaries, what is worth having."""
+        cam = self.described("cam", Cam, optional=True)
+        header: dict[str, Any] | None = {}
+        if "header" in self.given:
+            header = self.values("header", header_keys("304" if tube is None else tube.material))
+        if cam is None or header is None or limits is None:
+            return None
+        return Pulses(cam=cam, worth_having=limits.worth_having, **header)
 
     def _stock(self, tube: Tube | None) -> Stock | None:
         """Return what can be had of tube and bends; the usual if [stock] is not there."""

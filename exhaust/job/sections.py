@@ -183,6 +183,16 @@ def bench_keys(description: type[Description], system: Units) -> tuple[Key, ...]
     return tuple(with_unit(key) for key in keys_of(description))
 
 
+def header_keys(material: str = "304") -> tuple[Key, ...]:
+    """Return the keys of the header; a tube is of `material` where it names none.
+
+    >>> [key.name for key in header_keys()]
+    ['primary']
+    """
+    read = partial(shelf_tube, material=material)
+    return (Key("primary", "primary", read, True, '"1-3/4 in x 16 ga"'),)
+
+
 class JointKind(NamedTuple):
     """One kind of joint: what makes it, its keys in the file, what its first argument is."""
 

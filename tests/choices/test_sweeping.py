@@ -51,6 +51,27 @@ def test_the_first_error_calls_off_the_rest_and_is_told():
     stop_if_called_off()  # nothing is left called off
 
 
+def test_a_sweep_called_off_leaves_others_alone():
+    ended = threading.Event()
+
+    def task(n: int) -> int:
+        if n == 0:
+            raise ZeroDivisionError
+        return n
+
+    def other(n: int) -> int:
+        ended.wait(10)
+        stop_if_called_off()
+        return n
+
+    with ThreadPoolExecutor(1) as pool:
+        going = pool.submit(swept, other, [1, 2], Pulses())
+        with pytest.raises(ZeroDivisionError):
+            swept(task, [0, 1], Pulses())
+        ended.set()
+        assert going.result() == [1, 2]
+
+
 def test_speeds_side_by_side_give_the_same_to_the_last_bit(duals, engine, duty):
     duties = [duty.with_(speed=speed) for speed in ("3000 rpm", "6000 rpm")]
     found = swept(lambda one: simulate(duals, engine, one, pulses=COARSE), duties, COARSE)

@@ -121,6 +121,15 @@ KEYS = {
     "tolerances.offset": Key("length", ("-1 mm", "11 mm")),
     "tolerances.gap": Key("length", ("-1 mm", "7 mm")),
     "limits.largest_back_pressure_gauge": Key("pressure", ("0 psi", "-4 psi")),
+    "cam.opens": Key("angle", ("-1 deg", "121 deg")),
+    "cam.closes": Key("angle", ("-1 deg", "91 deg")),
+    "cam.lift": Key("length", ("0 mm", "-1 mm", "51 mm")),
+    "cam.valve": Key("length", ("0 mm", "-1 mm", "201 mm")),
+    "cam.valves": Key("count", (0, -1, 5)),
+    "cam.discharge": Key("ratio", (0, -0.7, 1.1)),
+    "cam.bore": Key("length", ("0 mm", "-94 mm", "1.1 m")),
+    "cam.rod": Key("length", ("0 mm", "-150 mm", "3.1 m")),
+    "header.primary": Key("tube", (3, "wide", "1-3/4 in")),
 }
 UNITS = {
     "length": "in", "volume": "L", "speed": "rpm", "power": "kW", "fuel_per_energy": "g/kWh",
@@ -156,6 +165,9 @@ MORE: dict[str, tuple[str, dict[str, list[dict[str, Any]]]]] = {
 }
 
 
+ALONE = {"cam", "header"}  # sections that the demo job has no use for and that may have one key
+
+
 def with_more(document: Any, name: str) -> None:
     """Put the section `name` into the demo job where it has none."""
     to, sections = MORE[name]
@@ -177,7 +189,7 @@ def edited(changes: dict[str, Any]) -> str:
             continue
         if name in MORE and name not in document:
             with_more(document, name)
-        table = document[name]
+        table = document.setdefault(name, tomlkit.table()) if name in ALONE else document[name]
         if number:
             table = table[int(number) - 1]
         if len(rest) == 2:  # run 3.bends 1.clr

@@ -9,11 +9,19 @@ from __future__ import annotations
 import pytest
 from demo_keys import INFINITE, KEYS, NAN, UNITS, keys, mistakes, only_mistake
 
-from exhaust import Limits, PurgeGas, Room, Tolerances
+from exhaust import Cam, Limits, PurgeGas, Room, Tolerances
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.job import About
 from exhaust.job.keys import keys_of
-from exhaust.job.sections import BEND_KEYS, JOINT_KEYS, SYSTEM_KEYS, RunBend, run_keys, stock_keys
+from exhaust.job.sections import (
+    BEND_KEYS,
+    JOINT_KEYS,
+    SYSTEM_KEYS,
+    RunBend,
+    header_keys,
+    run_keys,
+    stock_keys,
+)
 from exhaust.stock import Saw, Tube
 from exhaust.system import Cone, Inlet, Merge, Part, Sensor
 
@@ -27,7 +35,7 @@ def test_every_key_of_the_file_is_known_here() -> None:
         "inlet 1": keys_of(Inlet), "cone 1": keys_of(Cone), "merge 1": keys_of(Merge),
         "part 1": keys_of(Part), "sensor 1": keys_of(Sensor), "room": keys_of(Room),
         "stock": stock_keys(), "purge": keys_of(PurgeGas),
-        "tolerances": keys_of(Tolerances),
+        "tolerances": keys_of(Tolerances), "cam": keys_of(Cam), "header": header_keys(),
     }  # fmt: skip
     taken = {f"{place}.{key.name}" for place, known in sections.items() for key in known}
     assert taken | {"shelf.tubes", "shelf.outlets"} == set(KEYS)

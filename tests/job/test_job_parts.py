@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pytest
 import tomlkit
-from demo_keys import DEMO, INCH, NAN, TEXT, mistakes, only_mistake
+from demo_keys import DEMO, INCH, NAN, TEXT, edited, mistakes, only_mistake
 
-from exhaust import Limits
+from exhaust import Limits, Pulses, Tube
 from exhaust.errors import JobError
 from exhaust.job import load_job, read_job
 
@@ -195,3 +196,14 @@ def test_outlets_need_two_pipes() -> None:
     document["system"]["pipes"] = 1
     with pytest.raises(JobError, match=r"^shelf.outlets need 2 pipes or more to merge \(got 1\)"):
         read_job(tomlkit.dumps(document))
+
+
+def test_a_cam_and_a_header_go_into_the_simulation_of_the_job() -> None:
+    """As asked at the bench; without them the usual ones stand."""
+    assert read_job(edited({})).pulses == Pulses(worth_having=0.01)
+    changes = {"cam.opens": "78 deg", "cam.lift": "0.48 in", "header.primary": "1-7/8 in x 16 ga"}
+    found = read_job(edited(changes | {"limits.worth_having": 0.02})).pulses
+    assert found.cam.opens == pytest.approx(math.radians(78))
+    assert found.cam.lift == pytest.approx(0.48 * 0.0254)
+    assert found.primary == Tube(od="1-7/8 in", wall="16 ga")
+    assert found.worth_having == 0.02

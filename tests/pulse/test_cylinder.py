@@ -77,6 +77,28 @@ def test_a_piston_on_shut_gas_keeps_p_v_to_the_gamma():
     assert errors[1] < 0.35 * errors[0]
 
 
+def test_work_of_the_exhaust_stroke_is_that_from_bottom_to_top_alone():
+    """Shut gas pressed from V1 to V2 takes p1 V1/(g - 1) ((V1/V2)^(g - 1) - 1), adiabatic.
+
+    The stroke before gave as much back, so what is done in all is nought again.
+    """
+    from exhaust.pulse.cylinder import STROKE_SO_FAR, WORK_SO_FAR, volume
+
+    net, state = _vessel(0.0, speed=600.0)
+    advance(net, state, Run(np.pi / 600.0, COURANT, 600.0))
+    down = state.held[0, WORK_SO_FAR]
+    assert state.held[0, STROKE_SO_FAR] == 0.0
+    after = Run(2 * np.pi / 600.0, COURANT, 600.0)
+    net, state = _vessel(0.0, speed=600.0)
+    advance(net, state, after)
+    V2, V1 = (volume(a, 0, net.cylinders) for a in (0.0, np.pi))
+    p1 = 12e5 * (V2 / V1) ** G
+    taken = p1 * V1 / (G - 1) * ((V1 / V2) ** (G - 1) - 1)
+    assert state.held[0, STROKE_SO_FAR] == pytest.approx(-taken, rel=1e-3)
+    assert down == pytest.approx(taken, rel=1e-3)
+    assert abs(state.held[0, WORK_SO_FAR]) < 1e-3 * taken
+
+
 def test_each_cylinder_obeys_the_first_law_and_hands_its_residual_on():
     net = single()
     state = filled(net, 101325.0, 900.0)
