@@ -59,7 +59,7 @@ def flowables(pages: Sequence[Page], width: float) -> list[list[Flowable]]:
     """Return for each of `pages` what it is filled with, `width` wide [pt]."""
     made = []
     for page in pages:
-        title = KeepTogether([said(page.title, 13, bold=True, above=5 * MM), Rule(width)])
+        title = KeepTogether([said(page.title, 13, bold=True, gaps=(5 * MM, 0)), Rule(width)])
         title.keepWithNext = True
         made.append([title, *_all(page.blocks, width)])
     return made
@@ -78,9 +78,9 @@ def _words(block: Words, width: float) -> list[Flowable]:
 
 
 def _heading(block: Heading, width: float) -> list[Flowable]:
-    line = said(block.text, 11, bold=True, above=3 * MM)
+    line = said(block.text, 11, bold=True, gaps=(3 * MM, 1 * MM))
     line.keepWithNext = True
-    return [line, Spacer(0, 1 * MM)]
+    return [line]
 
 
 def _items(block: Items, width: float) -> list[Flowable]:

@@ -34,7 +34,7 @@ def said(
     bold: bool = False,
     grey: bool = False,
     align: Side = LEFT,
-    above: float = 0.0,
+    gaps: tuple[float, float] = (0.0, 0.0),
 ) -> Paragraph:
     """Return a paragraph in a font that has its letters; nothing in it is read as markup."""
     font, words = written_in(printable(text), bold)
@@ -45,7 +45,8 @@ def said(
         leading=size * 1.28,
         textColor=GREY if grey else INK,
         alignment=align,
-        spaceBefore=above,
+        spaceBefore=gaps[0],
+        spaceAfter=gaps[1],
     )
     return Paragraph(escape(words), look)
 
