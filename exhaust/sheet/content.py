@@ -25,6 +25,7 @@ from exhaust.sheet.blocks import (
     Page,
     Words,
 )
+from exhaust.sheet.customer import customer_page
 from exhaust.sheet.figures import Figures
 from exhaust.sheet.measured_page import measured_page
 from exhaust.sheet.shop_pages import cut_page, fit_page, stock_page
@@ -54,9 +55,10 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
     >>> from exhaust.job import load_job
     >>> job = load_job(tables.shipped("data") / "jobs" / "v8-parallel-x.toml")
     >>> [chapter.name for chapter in chapters(job)][:2]
-    ['answers', 'job']
+    ['customer', 'answers']
     """
     found = [
+        Chapter("customer", customer_page),
         Chapter("answers", answers_page),
         Chapter("job", job_page),
         Chapter("gas flow", flow_page),
@@ -89,7 +91,7 @@ def answers_page(answers: Answers, figures: Figures) -> Page:
     warned = warnings(answers)
     if warned:
         blocks += [Heading("Mind before sawing"), Items(warned, boxed=True)]
-    return Page("The answers", blocks)
+    return Page("For the shop", blocks, fresh=True)
 
 
 def warnings(answers: Answers) -> list[str]:

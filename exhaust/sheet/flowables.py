@@ -98,7 +98,7 @@ def _items(block: Items, width: float) -> list[Flowable]:
 
 
 def _facts(block: Facts, width: float) -> list[Flowable]:
-    size, room = (LARGE, 1.8 * MM) if block.large else (TEXT, 0.9 * MM)
+    size, room = (LARGE, 1.4 * MM) if block.large else (TEXT, 0.9 * MM)
     rows = [
         [
             said(opened(fact.name), size),

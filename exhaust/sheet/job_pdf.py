@@ -30,7 +30,7 @@ from exhaust.sheet.pdf_pieces import GREY, MM, SMALL, Rule, said
 if TYPE_CHECKING:
     from exhaust.job import Job
 
-SIDE, TOP, BOTTOM = 15 * MM, 14 * MM, 18 * MM
+SIDE, TOP, BOTTOM = 15 * MM, 13 * MM, 16 * MM
 
 
 def job_pdf(job: Job, pages: Sequence[Page], today: date, paper: Paper) -> bytes:

@@ -81,10 +81,9 @@ class Box(Flowable):
 class Shown(Flowable):
     """Shapes in the middle of the column, made smaller where they are wider than it."""
 
-    hAlign = "CENTER"  # noqa: N815, as the library has it
-
     def __init__(self, shapes: Shapes, most: float) -> None:
         super().__init__()
+        self.hAlign = "CENTER"
         self.shapes, self.share = shapes, min(1.0, most / shapes.width)
         self.width, self.height = shapes.width * self.share, shapes.height * self.share
 

@@ -5,20 +5,19 @@ from __future__ import annotations
 import re
 
 _NAME = re.compile(r"""(\bid="|href="#|url\(#)""")
-_WIDTH = re.compile(r'\swidth="([\d.]+)pt"')
+_SIZE = re.compile(r'\s(width|height)="([\d.]+)pt"')
 
 
 def inline_svg(svg: str, number: int, scale: float = 1.0) -> str:
     """Return an SVG file's text to stand inside HTML, its names kept apart from other figures'.
 
-    Its width is `scale` times its own; its height follows, so that it can shrink.
+    It is `scale` times its own size.
 
     >>> inline_svg('<?xml version="1.0"?><svg width="10pt" height="5pt"><g id="a"/></svg>', 2, 0.5)
-    '<svg width="5pt"><g id="f2-a"/></svg>'
+    '<svg width="5pt" height="2.5pt"><g id="f2-a"/></svg>'
     """
     head, body = svg[svg.index("<svg") :].split(">", 1)
-    head = re.sub(r'\sheight="[^"]*"', "", head)
-    head = _WIDTH.sub(lambda found: f' width="{float(found[1]) * scale:.4g}pt"', head)
+    head = _SIZE.sub(lambda found: f' {found[1]}="{float(found[2]) * scale:.4g}pt"', head)
     body = re.sub(r"<metadata>.*?</metadata>|<!--.*?-->", "", body, flags=re.DOTALL)
     body = re.sub(r"\n\s*", "\n", body)
     body = _NAME.sub(rf"\g<1>f{number}-", body)

@@ -15,9 +15,13 @@ from pypdf import PdfReader
 
 from exhaust import show
 from exhaust.errors import ExhaustError
+from exhaust.job import load_job
 from exhaust.sheet import sheet_files
 from exhaust.sheet.answers import Answers
+from exhaust.sheet.blocks import Page
 from exhaust.sheet.content import pages
+from exhaust.sheet.customer import customer_page
+from exhaust.sheet.figures import Figures
 from exhaust.sheet.job_pdf import job_pdf
 from exhaust.sheet.paging import PAPERS
 
@@ -106,3 +110,18 @@ def test_figures_are_lines_not_dots(demo_files: dict[str, bytes]) -> None:
     assert all(len(page.images) == 0 for page in reader.pages)
     strokes = sum(page.get_contents().get_data().count(b" l ") for page in reader.pages)
     assert strokes > 500
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", ["v8-parallel-x", "v6-h-pipe", "inline-four-y-merge"])
+def test_the_customer_has_one_page_and_the_shop_the_rest(name: str, paper: str) -> None:
+    answers = Answers(load_job(f"{name}.toml"))
+    with show.shown_in(answers.job.units):
+        made = [customer_page(answers, Figures()), Page("For the shop", [], fresh=True)]
+    said = read(job_pdf(answers.job, made, date(2024, 3, 1), PAPERS[paper]))
+    assert len(said) == 2
+    assert said[0].index("What we would build") < said[0].index("What this rests on")
+    assert "local law" in said[0]
+    cost = answers.tubes.chosen.power_cost
+    assert f"{100 * cost.middle:.1f} ({100 * cost.low:.1f} to {100 * cost.high:.1f} %)" in said[0]
+    assert said[1].startswith("For the shop")
