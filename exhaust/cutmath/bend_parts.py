@@ -30,7 +30,11 @@ def following(
 
 
 def awkward(plan: StraightPlan, returns: Bend | None, saw: Saw) -> list[str]:
-    """Return what is awkward about how the straights are made up, in words."""
+    """Return what is awkward about how the straights are made up, in words.
+
+    >>> awkward(StraightPlan(0.0, 0.008, 0.0, False, 0.0), None, Saw(kerf="1.1 mm"))[0][:42]
+    'Each straight is a ring of 0.315 in (5/16)'
+    """
     found = []
     if 0 < plan.piece < RING:
         found.append(

@@ -13,7 +13,12 @@ from exhaust.stock import Bend, Saw, Tube
 
 
 def heel_to_middle(bend: Bend) -> float:
-    """Return the way round the heel from an end of `bend` to its middle [m]."""
+    """Return the way round the heel from an end of `bend` to its middle [m].
+
+    >>> bend = Bend(Tube(od="3 in", wall="16 ga"), clr="4.5 in")
+    >>> round(heel_to_middle(bend) / 0.0254, 3), round(throat_to_middle(bend) / 0.0254, 3)
+    (4.712, 2.356)
+    """
     return (bend.clr + bend.tube.od / 2) * bend.half_angle + bend.tangent
 
 
@@ -88,7 +93,11 @@ def astride(bend: Bend) -> tuple[Fact, ...]:
 
 
 def stop_and_kerf(depth: float, kerf: float) -> tuple[Fact, ...]:
-    """Return the settings that slice a heel `depth` [m] deep, the kerf in what falls off."""
+    """Return the settings that slice a heel `depth` [m] deep, the kerf in what falls off.
+
+    >>> [round(fact.value, 4) for fact in stop_and_kerf(0.0213, 0.0011)]
+    [0.0213, 0.0202]
+    """
     return (
         Fact("Stop to the blade's far face (kept side)", depth, "cut"),
         Fact("Stop to the blade's near face", depth - kerf, "cut", "kerf falls in the slug"),

@@ -30,7 +30,11 @@ def finished_table(rows: tuple[tuple[str, float, float], ...]) -> Table:
 
 
 def draws_in() -> str:
-    """Return the assumption that `finished_table` makes, in words."""
+    """Return the assumption that `finished_table` makes, in words.
+
+    >>> draws_in()
+    'Each welded joint draws in 0.020 in (1/64) to 0.039 in (3/64) (common practice).'
+    """
     least, most = (cut_length(each) for each in SHRINK)
     return f"Each welded joint draws in {least} to {most} (common practice)."
 

@@ -40,7 +40,7 @@ def _axis(end: MitredEnd) -> Points:
     return np.vstack((np.zeros(2), run))
 
 
-def at(end: MitredEnd, along: float, across_leg: float) -> tuple[float, float]:
+def _at(end: MitredEnd, along: float, across_leg: float) -> tuple[float, float]:
     """Return a point of the left-hand leg of an end drawn upward, in shares of length and radius.
 
     `along` from the middle of the mitre, `across_leg` toward the heel.
@@ -50,16 +50,16 @@ def at(end: MitredEnd, along: float, across_leg: float) -> tuple[float, float]:
     return -r * s + h * c - end.leg.plane, r * c + h * s
 
 
-def lines_marked(end: MitredEnd) -> tuple[Note, Note]:
+def _lines_marked(end: MitredEnd) -> tuple[Note, Note]:
     """Return the notes that show the lines a leg is clocked by, beside an end drawn upward."""
-    outer, heel = at(end, 0.45, -1.0), at(end, 0.66, 1.0)
+    outer, heel = _at(end, 0.45, -1.0), _at(end, 0.66, 1.0)
     return (
         Note((outer[0] - 1.9 * end.radius, outer[1] - 0.8 * end.radius), "outer\nline", outer),
         Note((0.0, heel[1]), "heel line", heel),
     )
 
 
-def end_measures(end: MitredEnd, up: bool, total: float) -> tuple[Measure, Measure]:
+def _end_measures(end: MitredEnd, up: bool, total: float) -> tuple[Measure, Measure]:
     """Return the spacing and the outside width of an end, clear of a drawing `total` [m] long."""
     sign = 1.0 if up else -1.0
     centre = end.length * float(np.cos(end.angle))
@@ -93,8 +93,8 @@ def _from_above(x: SplayedX) -> Pose:
     wide = max(first.outside_width, last.outside_width) / 2.0 + 0.7 * first.radius
     inside = -0.5 * wide
     measures = (
-        *end_measures(first, True, x.overall_length),
-        *end_measures(last, False, x.overall_length),
+        *_end_measures(first, True, x.overall_length),
+        *_end_measures(last, False, x.overall_length),
         Measure(
             across((wide, -last.reach), (wide, first.reach)),
             x.overall_length,
@@ -108,7 +108,7 @@ def _from_above(x: SplayedX) -> Pose:
             across((0.0, bottom), (0.0, top)),
         ),
     )
-    (ax, ay), (bx, by) = at(first, 0.75, 0.0), at(last, 0.75, 0.0)
+    (ax, ay), (bx, by) = _at(first, 0.75, 0.0), _at(last, 0.75, 0.0)
     face = 0.8 * first.kept_width * float(np.cos(first.tilt))
     notes = (
         Note((0.0, 0.85 * first.reach), quantity(x.included_angle, "angle")),
@@ -116,7 +116,7 @@ def _from_above(x: SplayedX) -> Pose:
         Note((-ax, ay), "A"),
         Note((-bx, -by), "B"),
         Note((0.7 * wide, 0.0), "mitre", (face, face * float(np.tan(first.tilt)))),
-        *lines_marked(first),
+        *_lines_marked(first),
     )
     return Pose("The splayed X", "from above, entry at the top", tuple(shapes), measures, notes)
 
@@ -133,7 +133,7 @@ def kept_face(end: MitredEnd, radius: float, count: int = 121) -> Points:
     return np.column_stack((x, radius * np.sin(turn)))
 
 
-def face_shapes(end: MitredEnd) -> list[Shape]:
+def _face_shapes(end: MitredEnd) -> list[Shape]:
     """Return both sides' faces in section: outer edge round, inner edge back."""
     ring = np.vstack((kept_face(end, end.radius), kept_face(end, end.leg.bore)[::-1]))
     return [Shape("kept", ring * side) for side in MIRRORS]
@@ -159,5 +159,5 @@ def _across(x: SplayedX) -> Pose:
         ),
     )
     return Pose(
-        "Across it at the mitres", "square to a mitre face", tuple(face_shapes(end)), measures, ()
+        "Across it at the mitres", "square to a mitre face", tuple(_face_shapes(end)), measures, ()
     )
