@@ -171,7 +171,7 @@ def shorten(bend: Bend, left: float, saw: Saw) -> Pose:
     off = box(left + saw.kerf, inner, max(float(bend.tangent), left + saw.kerf), outer)
     lifted = outer + 0.24 * radius
     path, feet = across((0.0, lifted), (left, lifted)), across((0.0, outer), (left, outer))
-    x, y = on_leg(across((left, outer + 0.9 * radius), (left, outer)))[0]
+    x, y = on_leg(across((left, outer + 1.4 * radius), (left, outer)))[0]
     shapes = (
         Shape("kept", view.outline()),
         Shape("waste", on_leg(off)),

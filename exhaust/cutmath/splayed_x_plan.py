@@ -52,9 +52,9 @@ def _at(end: MitredEnd, along: float, across_leg: float) -> tuple[float, float]:
 
 def _lines_marked(end: MitredEnd) -> tuple[Note, Note]:
     """Return the notes that show the lines a leg is clocked by, beside an end drawn upward."""
-    outer, heel = _at(end, 0.45, -1.0), _at(end, 0.66, 1.0)
+    outer, heel = _at(end, 0.5, -1.0), _at(end, 0.66, 1.0)
     return (
-        Note((outer[0] - 1.9 * end.radius, outer[1] - 0.8 * end.radius), "outer\nline", outer),
+        Note((outer[0] - 1.9 * end.radius, outer[1] + 0.4 * end.radius), "outer\nline", outer),
         Note((0.0, heel[1]), "heel line", heel),
     )
 
