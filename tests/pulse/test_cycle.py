@@ -61,6 +61,20 @@ def test_it_says_when_the_most_cycles_were_not_enough():
     assert (cycle.outcome, cycle.cycles, heard) == (UNSETTLED, 2, [1, 2])
 
 
+def test_a_cycle_that_is_not_to_be_the_last_is_followed_by_another():
+    net = single(0.05)
+    heard: list[int] = []
+
+    def each(count: int, change: float) -> bool:
+        heard.append(count)
+        return count >= 15
+
+    cycle = settle(net, filled(net, 101325.0, 900.0), 400.0, ports(net), None, each)
+    assert (cycle.outcome, cycle.cycles, heard[-1]) == (STEADY, 15, 15)
+    alone = settle(net, filled(net, 101325.0, 900.0), 400.0, ports(net))
+    assert alone.cycles < 15
+
+
 def test_two_cycles_that_alternate_are_known_as_such():
     a, b = np.zeros((4, 1)), np.full((4, 1), 5e3)
     assert _likeness([a, b, a + 1.0], 100.0) == ("alternating", 1.0)
