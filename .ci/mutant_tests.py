@@ -73,10 +73,15 @@ class Suite:
         return suite
 
     def through(self, mutant: Mutant) -> tuple[list[str], list[str]]:
-        """Return the tests through the mutant's line, quickest first, and the module's others."""
+        """Return the tests through the mutant's line, quickest first, and all others that count.
+
+        They are those of every file with a test through the module: what a fixture or a cache
+        makes once is traced to the first test alone, and read by the rest.
+        """
         by_line = self.lines.get(str(mutant.path), {})
         first = sorted(set(by_line.get(mutant.line, ())), key=self.took.__getitem__)
-        every = {test for tests in by_line.values() for test in tests}
+        files = {test.partition("::")[0] for tests in by_line.values() for test in tests}
+        every = {test for test in self.took if test.partition("::")[0] in files}
         rest = sorted(every.difference(first[:FIRST]), key=self.took.__getitem__)
         return first[:FIRST], rest
 

@@ -6,7 +6,7 @@
 
 The mutants are those of cosmic-ray: one operator, number or condition changed at a time. Each is
 loaded in the place of its module in a process of its own, which runs the tests that pass through
-the changed line, the quickest first, and then every other test that passes through the module.
+the changed line, the quickest first, and then every other test of the files that test the module.
 Tests of solid models are left out: they are slow, and the others must notice by themselves.
 The order is random, so that what was tried when time is up is a fair sample of all.
 Nothing on disk is changed. DEVELOPERS.md says what is not mutated and why.
