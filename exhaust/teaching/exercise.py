@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import attrs
 
+from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.engine.assumed import Sentence
 from exhaust.job import load_job
 from exhaust.job.description import Job
@@ -53,6 +54,17 @@ def demo_job() -> Job:
     'Demo V8, dual 3 in with a parallel X'
     """
     return load_job(shipped("data") / "jobs" / "v8-parallel-x.toml")
+
+
+@lru_cache(maxsize=1)
+def demo_flow() -> ExhaustFlow:
+    """Return the exhaust flow of that job.
+
+    >>> round(demo_flow().mass_flow, 3)
+    0.292
+    """
+    job = demo_job()
+    return exhaust_flow(job.engine, job.duty, job.ambient)
 
 
 def demo_x() -> ParallelX:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import math
-from functools import lru_cache
 
-from exhaust.engine import ExhaustFlow, exhaust_flow
 from exhaust.engine.assumed import Sentence
 from exhaust.engine.intake import intake_air
 from exhaust.gas.air import standard_pressure
-from exhaust.teaching.exercise import ROUNDED, Exercise, Mistake, demo_job
+from exhaust.teaching.exercise import ROUNDED, Exercise, Mistake, demo_flow, demo_job
 from exhaust.units import pressure, quantity, temperature
 
 FAHRENHEIT = (5 / 9, temperature("0 degF"))  # one degree, and nought of them [K]
@@ -17,15 +15,9 @@ CELSIUS = (1.0, temperature("0 degC"))
 FINE = 0.1 * pressure("1 psi")
 
 
-@lru_cache(maxsize=1)
-def _flow() -> ExhaustFlow:
-    job = demo_job()
-    return exhaust_flow(job.engine, job.duty, job.ambient)
-
-
 def air_breathed() -> Exercise:
     """Volume of air that the engine takes in [m^3/s]."""
-    job, flow = demo_job(), _flow()
+    job, flow = demo_job(), demo_flow()
     density = intake_air(job.duty, job.ambient).density
     right = (flow.air_flow + flow.vapour_flow) / density
     filled = flow.volumetric_efficiency_band.middle
@@ -69,7 +61,7 @@ def air_breathed() -> Exercise:
 
 def grown_hot() -> Exercise:
     """How many times larger a volume grows with its temperature, at one pressure."""
-    flow = _flow()
+    flow = demo_flow()
     cold, hot = flow.intake_temperature, flow.gas_temperature
     return Exercise(
         question=Sentence(
@@ -106,7 +98,7 @@ def _as_written(kelvin: float, scale: tuple[float, float]) -> float:
 
 def gas_speed() -> Exercise:
     """Mean gas velocity in one of two pipes [m/s]."""
-    job, flow = demo_job(), _flow()
+    job, flow = demo_job(), demo_flow()
     tube = job.system.tube
     density = flow.gas.density(flow.gas_temperature, flow.ambient_pressure)
     one = flow.per_bank["left"] / density
@@ -150,7 +142,7 @@ def gas_speed() -> Exercise:
 
 def absolute_pressure() -> Exercise:
     """Pressure that a gas's density goes with [Pa]."""
-    job, flow = demo_job(), _flow()
+    job, flow = demo_job(), demo_flow()
     gauge = pressure("2 psi")
     sea_level = standard_pressure(0.0)
     return Exercise(
@@ -191,7 +183,7 @@ def absolute_pressure() -> Exercise:
 
 def mixed_gas() -> Exercise:
     """Temperature of two streams of gas where they have mixed [K]."""
-    gas = _flow().gas
+    gas = demo_flow().gas
     hot, cool = quantity("1300 degF", "temperature"), quantity("700 degF", "temperature")
     right = gas.temperature_at((2 * gas.enthalpy(hot) + gas.enthalpy(cool)) / 3)
     return Exercise(

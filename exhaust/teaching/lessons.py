@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from exhaust.errors import ExhaustError, nearest
-from exhaust.teaching import at_the_saw, cutbacks, gas_flow, mitres, take_offs
+from exhaust.teaching import at_the_saw, balance, cutbacks, gas_flow, mitres, one_pulse, take_offs
 from exhaust.teaching.exercise import Exercise
 
 LESSONS = {
@@ -35,6 +35,20 @@ LESSONS = {
         take_offs.take_off_of_a_leg,
         take_offs.share_of_its_opening,
         take_offs.take_off_as_measured,
+    ),
+    "5-one-pulse": (
+        one_pulse.time_between_pulses,
+        one_pulse.closest_pulses,
+        one_pulse.valve_open,
+        one_pulse.pulses_at_once,
+        one_pulse.cylinders_for_one_pipe,
+    ),
+    "6-balance-tube": (
+        balance.area_of_the_balance_tube,
+        balance.hole_in_the_pipe,
+        balance.depth_of_the_notch,
+        balance.blank_of_the_balance_tube,
+        balance.crank_while_a_wave_crosses,
     ),
     "7-at-the-saw": (
         at_the_saw.depth_of_the_slug,

@@ -31,6 +31,10 @@ def fine(inches: float) -> Key:
     return Key(f"{inches:.4f} in", f"{inches * INCH:.2f} mm")
 
 
+def angle(degrees: float) -> Key:
+    return Key(f"{degrees:.1f} deg", f"{math.radians(degrees):.4f} rad")
+
+
 def share(value: float) -> Key:
     return Key(f"{value:.3f}", f"{100 * value:.1f} %")
 
@@ -78,7 +82,7 @@ KEY = {
     "window as wide as the tube": share(brentq(lambda f: window(f) - 1, 0.05, 0.4)),
     "length of the opening": length(OPENING),
     "deepest cut": share((1 + 0.5) * (1 - math.cos(math.radians(45)))),
-    "dial angle": Key("25 deg", "25 deg"),
+    "dial angle": angle(50 / 2),
     "mitre opening": length(2.5 / COSINE),
     "a third of the opening": length(2.5 / COSINE / 3),
     "share really cut": share(math.cos(math.radians(45)) / 3),
@@ -87,6 +91,16 @@ KEY = {
     "take off of a leg": length(LEG - HALVED / 2),
     "share of its opening": share((LEG - HALVED / 2) / LEG),
     "take off as measured": fine(3.29 - 4.16 / 2),
+    "time between pulses": angle(720 / 4),
+    "closest pulses": angle(540 - 450),  # cylinders 5 and 7, sixth and seventh of eight
+    "valve open": angle(60 + 180 + 20),
+    "pulses at once": angle(260 - 90),
+    "cylinders for one pipe": Key("2", "200 %"),
+    "area of the balance tube": share((1.87 / 2.37) ** 2),
+    "hole in the pipe": length(2 - 2 * 0.065),
+    "depth of the notch": length(1.25 - math.sqrt(1.25**2 - 1)),
+    "blank of the balance tube": length(9 - 2 * math.sqrt(1.25**2 - 1)),
+    "crank while a wave crosses": angle(9 / 12 / 1972 * 6200 / 60 * 360),
     "depth of the slug": length(0.84 - 0.045),
     "kerf on the kept side": length(2 * 0.045),
     "length of a half bend": fine(0.045 / 2),
