@@ -103,6 +103,8 @@ def _said(
 
 
 def _how(one: Exercise) -> str:
+    if one.kind == "count":
+        return "Put a whole number between the quotation marks, and run again."
     if one.kind not in DIMENSIONS:
         return "Put a bare number or a share like 28 % between the quotation marks, and run again."
     unit = style(one.kind).unit

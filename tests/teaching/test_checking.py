@@ -91,6 +91,23 @@ def test_without_an_answer_the_question_is_asked_again(name: str) -> None:
 
 
 @EACH
+def test_only_an_answer_close_to_a_mistake_is_taken_for_it(name: str) -> None:
+    one = exercise(name)
+    taken = [one.right, *(mistake.value for mistake in one.mistakes)]
+    for mistake in one.mistakes:
+        for factor, outcome in ((0.9, "a usual mistake"), (1.1, "not yet")):
+            value = mistake.value + factor * one.tolerance
+            if all(abs(value - each) > one.tolerance for each in taken if each != mistake.value):
+                assert check(name, written(value, one, 0)).outcome == outcome
+
+
+def test_it_says_how_to_answer() -> None:
+    assert "a number and its unit (in)" in check("cut depth", "").words
+    assert "a share like 28 %" in check("narrowest share", "").words
+    assert "a whole number" in check("cylinders for one pipe", "").words
+
+
+@EACH
 def test_the_question_follows_the_unit_system(name: str) -> None:
     with show.shown_in("metric"):
         metric = exercise(name).question.words()
@@ -137,6 +154,8 @@ def test_an_unknown_exercise_is_refused_with_the_nearest() -> None:
         (0.8, "somewhat too small"),
         (1.5, "too big by about half"),
         (0.5, "about twice too small"),
+        (2.4, "about twice too big"),
+        (2.6, "about 3 times too big"),
         (4.0, "about 4 times too big"),
         (1 / 10, "about 10 times too small"),
         (25.4, "about twenty-five times too big; inches or millimetres?"),

@@ -5,13 +5,20 @@ from __future__ import annotations
 import json
 import re
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 import pytest
 from answer_key import KEY
 
+from exhaust import Bend, ParallelToSplayedX, Tube
+from exhaust.choices.waves import Wave
+from exhaust.plots import Picture
+from exhaust.pulse.arrays import Gas
 from exhaust.tables import shipped
-from exhaust.teaching import LESSONS, check, figures
+from exhaust.teaching import LESSONS, check, demo_x, figures
+from exhaust.teaching.deepening import deepening
 from exhaust.teaching.mitres import splayed
 
 BOOKS = sorted((shipped("notebooks") / "lessons").glob("*.ipynb"))
@@ -82,17 +89,50 @@ def test_a_book_near_a_saw_says_what_hurts() -> None:
     said = {book.stem: "".join(map(source, cells(book, "markdown"))) for book in BOOKS}
     assert "Never hold a leg in the saw by hand" in said["3-mitre"]
     assert "Never hold it by hand" in said["4-take-off"]
+    assert "Never hold a tube in the saw by hand" in said["6-balance-tube"]
     (warned,) = (cell for cell in cells(BOOKS[-1]) if "cautions(" in source(cell))
     assert "Never hold a bend in the saw by hand" in "".join(warned["outputs"][0]["text"])
 
 
-def test_no_figure_shows_the_answer_to_its_lesson() -> None:
-    """The mitre in the picture is another one than those in the exercises."""
-    words = [
-        text.get_text()
-        for axes in figures.mitre_and_its_face(splayed("90 deg")).figure.axes
-        for text in axes.texts
-    ]
-    for name in ("mitre opening", "a third of the opening"):
-        assert not any(KEY[name].inch in word for word in words)
-    assert any("3.536 in" in word for word in words)  # exact: 2.5 sqrt(2)
+def words(picture: Picture) -> str:
+    return " | ".join(text.get_text() for axes in picture.figure.axes for text in axes.texts)
+
+
+def test_figures_are_about_other_sizes_than_their_exercises() -> None:
+    """Exact: 2.5 sqrt(2) of a mitre at 45 deg; 2 x 0.75 x 2.5 of a halved X."""
+    bend = Bend(Tube(od="2-1/2 in", wall="16 ga"), clr="3-3/4 in")
+    legs = ParallelToSplayedX(bend, cutback=0.25, included_angle="80 deg", leg_length="10 in")
+    said = (
+        words(figures.mitre_and_its_face(splayed("90 deg"))),
+        words(figures.halved_and_legs(legs)),
+    )
+    assert "opening 3.536 in" in said[0]
+    assert "third of the diameter 0.833 in" in said[0]
+    assert "halved opening 3.750 in" in said[1]
+    shown = ("mitre opening", "a third of the opening", "halved opening", "take off of a leg")
+    assert not any(KEY[name].inch in " ".join(said) for name in shown)
+
+
+def test_the_figure_of_cuts_draws_the_joints_own_numbers() -> None:
+    found = deepening(demo_x(), (0.1, 0.3, 0.5))
+    (axes,) = figures.as_the_cut_deepens(found).figure.axes
+    windows, narrowest = (line.get_ydata() for line in axes.lines)
+    assert list(windows) == [x.window_ratio for x in found.cuts]
+    assert narrowest[-1] == pytest.approx(0.5)  # exact: half off is half of the bore
+
+
+def test_the_figure_of_two_sides_draws_the_waves() -> None:
+    still = np.zeros(721)
+    angle = np.radians(np.arange(721.0))
+    flow = np.stack([1.0 + np.cos(angle), 1.0 - np.cos(angle)]) * 0.45359237 / 60  # lb/min in kg/s
+    waves = [
+        Wave(name=name, kind="joint", angle=angle, area=1.0, density=still + 1.0, velocity=each,
+             pressure=still, gas=Gas(1.33, 289.0))
+        for name, each in zip(("X, side 1", "X, side 2"), flow, strict=True)
+    ]  # fmt: skip
+    simulation = SimpleNamespace(of=lambda kind: waves if kind == "joint" else ())
+    picture = figures.two_sides(simulation)  # type: ignore[arg-type]
+    first, second, _ = picture.figure.axes[0].lines
+    assert first.get_ydata().max() == pytest.approx(2.0)
+    assert second.get_xdata()[int(np.argmax(second.get_ydata()))] == pytest.approx(180.0)
+    assert words(picture) == "X, side 1 | X, side 2"
