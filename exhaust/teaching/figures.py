@@ -73,10 +73,8 @@ def two_sides(simulation: Simulation) -> Picture:
             axes.plot(np.degrees(wave.angle), wave.mass_flow / kind.scale, color=color)
             peak = int(np.argmax(wave.mass_flow))
             place = (float(np.degrees(wave.angle[peak])), float(wave.mass_flow[peak] / kind.scale))
-            axes.annotate(
-                *(wave.name, place, (0, 3)),
-                **{"textcoords": "offset points", "ha": "center", "color": color},
-            )
+            look: dict[str, Any] = {"textcoords": "offset points", "ha": "center"}
+            axes.annotate(wave.name, place, (0, 3), color=color, **look)
         axes.axhline(0.0, color=GREY, lw=0.8)
         axes.set(xlabel="crank angle [°]", xlim=(0, 720), xticks=range(0, 721, 90))
         axes.set_title(f"Flow through either side [{kind.unit}]")
