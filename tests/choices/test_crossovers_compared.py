@@ -152,7 +152,8 @@ def test_processes_give_what_threads_do(job, answer):
         found = compare_crossovers(
             job.system, job.engine, job.duty, job.ambient, [X], QUICK.with_(executor=pool)
         )
-    assert found.options[1].gain == answer.options[2].gain
+    # Other numbers of designs settle together, a last digit apart.
+    assert found.options[1].gain == pytest.approx(answer.options[2].gain, rel=1e-9)
 
 
 def test_half_orders_are_those_of_one_bank_alone():
