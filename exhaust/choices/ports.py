@@ -17,11 +17,11 @@ WELD = 0.5  # diameters that a bung keeps from the end of its run; common practi
 
 
 class PressureTap(NamedTuple):
-    """Where the port for the back pressure goes, bends spread evenly along the run."""
+    """Where the port for the back pressure goes; bends are spread evenly unless the run says."""
 
     run: Run
-    distance: float  # from the start of the run, in its first straight [m]
-    straight: float  # length of each of its straights [m]
+    distance: float  # from the start of the run [m]
+    straight: float  # length of the straight it stands in [m]
     needed: float  # length of a straight for a steady reading [m]
 
     @property
@@ -33,8 +33,8 @@ class PressureTap(NamedTuple):
 def pressure_tap(system: System) -> PressureTap:
     """Return where the pressure test port goes: where the gas comes in, ahead of any joint.
 
-    AHEAD diameters behind the start of the first run, so that BEHIND are left; in a straight that
-    is too short for both, at the same share of it.
+    In the first straight of the first run that is long enough, AHEAD diameters behind its start, so
+    that BEHIND are left; where none is, in the longest, at the same share of it.
 
     >>> from exhaust import Tube
     >>> tube = Tube(od="3 in", wall="16 ga")
@@ -45,9 +45,13 @@ def pressure_tap(system: System) -> PressureTap:
     first = next(line for line in system.graph.lines if line.start in system.graph.inlets)
     run = system.runs[first.run]
     needed = (AHEAD + BEHIND) * run.tube.inside_diameter
-    straight = (run.length - run.in_bends) / (len(run.bends) + 1)
-    distance = min(straight, needed) * AHEAD / (AHEAD + BEHIND)
-    return PressureTap(run, distance, straight, needed)
+    pieces = len(run.bends) + 1
+    straights = run.straights or ((run.length - run.in_bends) / pieces,) * pieces
+    enough = [n for n, one in enumerate(straights) if one >= needed * (1 - 1e-9)]
+    place = enough[0] if enough else straights.index(max(straights))
+    ahead = sum(straights[:place]) + sum(bend.clr * bend.angle for bend in run.bends[:place])
+    distance = ahead + min(straights[place], needed) * AHEAD / (AHEAD + BEHIND)
+    return PressureTap(run, distance, straights[place], needed)
 
 
 def port_note(system: System) -> str:
@@ -69,11 +73,15 @@ def port_note(system: System) -> str:
     evenly = "with its bends spread evenly" if bends > 1 else "with its bend in the middle"
     if not tap.rough:
         said = f"Pressure test port{each}: in {name}, {at} from its start, {CLOCK}. It has {wanted}"
-        if bends:
+        if tap.run.straights:
+            said += f": the straight it stands in is {straight}"
+        elif bends:
             said += f", {evenly}: its straights are then {straight}; measure yours"
         return f"{said}."
     share = f"{AHEAD:g}/{AHEAD + BEHIND:g}"
     where = f"{evenly} its straights are {straight}" if bends else f"that run has only {straight}"
+    if tap.run.straights:
+        where = f"that straight has only {straight}"
     return (
         f"Pressure test port{each}: in the longest straight of {name}, {share} of the way along "
         f"it, {CLOCK}. A steady reading takes {wanted}, {quantity(tap.needed, 'cut')} in one "

@@ -63,6 +63,28 @@ def test_a_run_that_is_straight_enough_only_as_a_whole_reads_rough():
     assert said.endswith("and the reading is rough.")
 
 
+def test_the_straights_that_a_run_says_are_taken_as_they_are():
+    """By hand: the bend, then five diameters into the straight behind it, the first long enough."""
+    whole = 0.3 + QUARTER + 0.7
+    one = run("head", f"{whole} m", bends=[BEND], straights=["0.3 m", "0.7 m"])
+    tap = pressure_tap(System(runs=[one]))
+    assert tap.distance == pytest.approx(0.3 + QUARTER + 5 * BORE, rel=1e-9)
+    assert (tap.straight, tap.rough) == (pytest.approx(0.7), False)
+    said = port_note(System(runs=[one]))
+    assert said.endswith("the straight it stands in is 27.559 in.")
+    assert "evenly" not in said
+
+
+def test_of_straights_all_too_short_the_longest_has_the_port():
+    whole = 0.2 + 2 * QUARTER + 0.4 + 0.3
+    lengths = ["0.2 m", "0.4 m", "0.3 m"]
+    one = run("head", f"{whole} m", bends=[BEND, BEND], straights=lengths)
+    tap = pressure_tap(System(runs=[one]))
+    assert tap.distance == pytest.approx(0.2 + QUARTER + 5 / 7 * 0.4, rel=1e-9)
+    assert tap.rough
+    assert "that straight has only 15.748 in" in port_note(System(runs=[one]))
+
+
 def test_the_port_stands_in_the_first_run_ahead_of_the_joint():
     said = port_note(crossed())
     assert said.startswith("Pressure test port of each pipe: in 'head', 14.350 in from its start")
