@@ -1,12 +1,22 @@
 """The job file: one TOML text that describes the whole job.
 
 `load_job` reads it and tells every mistake in it at once; `save_copy` writes a working copy with
-another tube and leaves the comments alone.
+another tube, `with_values` changes single values; both leave the comments alone.
 """
 
 from exhaust.job.description import About, Job
+from exhaust.job.editing import mistakes_in, with_values
 from exhaust.job.files import copy_new
 from exhaust.job.reading import load_job, read_job
 from exhaust.job.saving import save_copy
 
-__all__ = ["About", "Job", "copy_new", "load_job", "read_job", "save_copy"]
+__all__ = [
+    "About",
+    "Job",
+    "copy_new",
+    "load_job",
+    "mistakes_in",
+    "read_job",
+    "save_copy",
+    "with_values",
+]
