@@ -1,4 +1,4 @@
-"""The command line: `exhaust check`, `exhaust sheet`, `exhaust new`.
+"""The command line: `exhaust new`, `exhaust check`, `exhaust sheet`, `exhaust notebooks`.
 
 Answers go to standard output; mistakes go to standard error, one clear sentence each, with exit
 status 2.
@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import argparse
 import os
+import subprocess
 import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from exhaust import __version__
+from exhaust.asked import QUESTIONS, Question
 from exhaust.errors import ExhaustError
+from exhaust.show import listed
 
 if TYPE_CHECKING:
     from exhaust.sheet.content import Chapter
@@ -77,17 +80,46 @@ def parser() -> argparse.ArgumentParser:
     )
     sheet.set_defaults(run=_sheet)
 
-    new = _command(commands, "new", "put demo jobs, notebooks and lessons in a folder of your own")
-    new.epilog = "For example:  exhaust new --demo my-jobs"
-    new.add_argument(
+    _new_command(_command(commands, "new", "start a job file from five answers, or copy the demo"))
+
+    notebooks = _command(
+        commands, "notebooks", "put the notebooks in a folder of your own and open them"
+    )
+    notebooks.epilog = "For example:  exhaust notebooks my-jobs"
+    notebooks.add_argument(
+        "folder",
+        metavar="DIR",
+        type=Path,
+        help="the folder; made if need be, and what is in it stays",
+    )
+    notebooks.add_argument(
+        "options", metavar="-- OPTION", nargs="*", help="what follows -- is for JupyterLab"
+    )
+    notebooks.set_defaults(run=_notebooks)
+    return top
+
+
+def _new_command(new: argparse.ArgumentParser) -> None:
+    new.epilog = "For example:  exhaust new my-job.toml    or  exhaust new --demo my-jobs"
+    what = new.add_mutually_exclusive_group(required=True)
+    what.add_argument(
+        "job",
+        metavar="JOB.toml",
+        type=Path,
+        nargs="?",
+        help="the job file to write; what no option says is asked",
+    )
+    what.add_argument(
         "--demo",
         metavar="DIR",
         type=Path,
-        required=True,
-        help="folder to copy to; made if need be, and nothing in it is overwritten",
+        help="copy demo jobs, notebooks and lessons to this folder; nothing is overwritten",
     )
+    for one in QUESTIONS:
+        new.add_argument(
+            f"--{one.name}", metavar="ANSWER", help=f'{one.words}, for example "{one.example}"'
+        )
     new.set_defaults(run=_new)
-    return top
 
 
 def _command(
@@ -134,6 +166,12 @@ def _watched(chapters: Sequence[Chapter]) -> Iterator[Chapter]:
 
 
 def _new(options: argparse.Namespace) -> None:
+    if options.demo is None:
+        _start(options)
+        return
+    said = [f"--{one.name}" for one in QUESTIONS if getattr(options, one.name)]
+    if said:
+        raise ExhaustError(f"--demo takes no answers (got {listed(said)}); name a JOB.toml instead")
     from exhaust.job import copy_new
 
     made = copy_new(demo_files(), options.demo)
@@ -141,6 +179,46 @@ def _new(options: argparse.Namespace) -> None:
     print(f"Copied to {options.demo}: {', '.join(places)}")
     jobs = [path for path in made if path.suffix == ".toml"]
     print(f"Next:  exhaust sheet {jobs[0]} --out {options.demo / 'sheet'}")
+
+
+def _start(options: argparse.Namespace) -> None:
+    """Write a job file from the answers in `options`, and ask for those that are not there."""
+    from exhaust.job import start_job
+
+    answers = {one.name: getattr(options, one.name) or _asked(one) for one in QUESTIONS}
+    path = start_job(options.job, answers)
+    print(f"Written to {path}; every number in it that you did not say is a usual one.")
+    print(f"Next:  exhaust sheet {path} --out {path.with_suffix('')}-sheet")
+
+
+def _asked(question: Question) -> str:
+    """Ask until the answer can be read; without anybody to ask, refuse by name."""
+    from exhaust.job.starting import answer_mistakes
+
+    while True:
+        try:
+            answer = input(f"{question.words} (for example {question.example}): ")
+        except EOFError:
+            remedy = f'for example --{question.name} "{question.example}"'
+            raise ExhaustError(f"{question.name} is missing; {remedy}") from None
+        wrong = answer_mistakes(question, answer)
+        if not wrong:
+            return answer
+        print("\n".join(wrong), file=sys.stderr)
+
+
+def _notebooks(options: argparse.Namespace) -> None:
+    from exhaust.job import copy_new
+
+    there = options.folder
+    missing = {
+        place: path for place, path in demo_files().items() if not os.path.lexists(there / place)
+    }
+    made = copy_new(missing, there)
+    print(f"{there}: {len(made)} copied, {len(demo_files()) - len(made)} there already")
+    line = [sys.executable, "-m", "jupyterlab", str(there), *options.options]
+    if subprocess.run(line, check=False).returncode:
+        raise ExhaustError("JupyterLab could not be opened; what it says stands above")
 
 
 def demo_files() -> dict[str, Path]:

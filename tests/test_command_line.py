@@ -218,7 +218,7 @@ def test_new_takes_back_what_it_copied_when_it_fails(
     assert not list((tmp_path / "mine").iterdir())
 
 
-@pytest.mark.parametrize("name", ["check", "sheet", "new"])
+@pytest.mark.parametrize("name", ["check", "sheet", "new", "notebooks"])
 def test_every_command_has_an_example_in_its_help(run: Any, name: str) -> None:
     said = run(name, "--help")
     assert said.status == 0
@@ -229,7 +229,7 @@ def test_every_command_has_an_example_in_its_help(run: Any, name: str) -> None:
 def test_help_names_every_command(run: Any) -> None:
     said = run("--help")
     assert said.status == 0
-    for name in ("check", "sheet", "new"):
+    for name in ("check", "sheet", "new", "notebooks"):
         assert name in said.out
     assert run("--version").out == f"exhaust {__version__}\n"
 
