@@ -190,4 +190,5 @@ def require(value: object, kind: type[_Kind], name: str) -> _Kind:
         got = "nothing"
     article = "an" if kind.__name__[0] in "AEIOU" else "a"
     rule = f"must be {article} {kind.__name__}"
-    raise broken(rule, got, f"make one with {kind.__name__}(…)").named(name)
+    order = "check the order, or " if isinstance(value, Description) else ""
+    raise broken(rule, got, f"{order}make one with {kind.__name__}(…)").named(name)

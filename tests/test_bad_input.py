@@ -428,8 +428,8 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "pulses": Pulses(),
     },
     simulate: {
-        "system": SYSTEM,
         "engine": ENGINE,
+        "system": SYSTEM,
         "duty": DUTY,
         "ambient": Ambient(),
         "pulses": Pulses(),
@@ -469,3 +469,16 @@ def test_every_question_refuses_the_wrong_kind_by_name(question: Callable[..., A
             with pytest.raises(ExhaustError) as caught:
                 question(**(good | {name: value}))
             assert name.rstrip("s") in one_sentence(caught.value)
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.__name__)
+def test_every_question_refuses_its_first_two_the_other_way_round(
+    question: Callable[..., Any],
+) -> None:
+    """`simulate` asks for the engine first, comparisons for the system: easily mixed up."""
+    first, *others = QUESTIONS[question].values()
+    if not others or not all(isinstance(one, Description) for one in (first, others[0])):
+        return
+    with pytest.raises(ExhaustError, match=r"must be an? \S+ \(got") as caught:
+        question(others[0], first, *others[1:])
+    one_sentence(caught.value)

@@ -40,7 +40,7 @@ def sound():
     large = PAIR.with_tube(LARGE)
     pipes = {"small": PAIR, "large": large}
     return compare_sound(
-        {name: simulate(one, TWIN, DUTY, pulses=COARSE) for name, one in pipes.items()}
+        {name: simulate(TWIN, one, DUTY, pulses=COARSE) for name, one in pipes.items()}
     )
 
 

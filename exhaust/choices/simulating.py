@@ -25,13 +25,13 @@ USUAL = Pulses()
 
 
 def simulate(
-    system: System,
     engine: Engine,
+    system: System,
     duty: OperatingPoint,
     ambient: Ambient = STANDARD_AIR,
     pulses: Pulses = USUAL,
 ) -> Simulation:
-    """Return the waves that the engine's pulses make in `system`, in a cycle that repeats.
+    """Return the waves that the pulses of `engine` make in `system`, in a cycle that repeats.
 
     Unsteady flow in one dimension from each port to the open air. Friction and walls are those
     that the steady flow finds. The gas in a cylinder as its valve opens is as hot as makes the
@@ -43,7 +43,7 @@ def simulate(
     >>> pipe = System(runs=[Run(name="all", tube=Tube(od="2.5 in", wall="16 ga"), length="3 m")])
     >>> engine = Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
     >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9, lambda_=0.88)
-    >>> answer = simulate(pipe, engine, duty, pulses=Pulses(cell="40 mm"))
+    >>> answer = simulate(engine, pipe, duty, pulses=Pulses(cell="40 mm"))
     >>> answer.outcome, round(answer.gas_temperature / answer.flow.gas_temperature, 2)
     ('steady', 1.0)
     """

@@ -39,8 +39,10 @@ def compare_sound(options: Mapping[str, Simulation]) -> SoundComparison:
     >>> tubes = [Tube(od=od, wall="16 ga") for od in ("2 in", "2.5 in")]
     >>> engine = Engine(displacement="2 L", cylinders=4, firing_order=(1, 3, 4, 2))
     >>> duty = OperatingPoint(speed="4000 rpm", volumetric_efficiency=0.9)
-    >>> options = {tube.name: simulate(System(runs=[Run(name="all", tube=tube, length="3 m")]),
-    ...            engine, duty, pulses=Pulses(cell="40 mm")) for tube in tubes}
+    >>> pipes = {tube.name: System(runs=[Run(name="all", tube=tube, length="3 m")])
+    ...          for tube in tubes}
+    >>> options = {name: simulate(engine, pipe, duty, pulses=Pulses(cell="40 mm"))
+    ...            for name, pipe in pipes.items()}
     >>> compare_sound(options).options[1].loudest_order
     2.0
     """

@@ -77,7 +77,7 @@ def test_what_is_weighed_by_itself_is_weighed_alike_in_the_comparison(job, answe
     assert option.joint == X
     for n, speed in enumerate(answer.speeds):
         alone = [
-            simulate(one.system, job.engine, job.duty.with_(speed=speed), job.ambient, QUICK)
+            simulate(job.engine, one.system, job.duty.with_(speed=speed), job.ambient, QUICK)
             for one in (answer.options[0], option)
         ]
         bmep = alone[0].flow.mean_effective_pressure

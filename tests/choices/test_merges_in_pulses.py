@@ -110,7 +110,7 @@ def test_gains_are_those_of_simulations_apart_priced_by_hand(answer, pair, six, 
     costs = np.array(
         [
             [
-                cost(simulate(one, six, duty.with_(speed=speed), pulses=Pulses(cell="40 mm")), six)
+                cost(simulate(six, one, duty.with_(speed=speed), pulses=Pulses(cell="40 mm")), six)
                 for speed in SPEEDS
             ]
             for one in designs
@@ -134,8 +134,8 @@ def test_one_pressure_in_all_legs_flatters_a_narrow_joint(pair, six, duty):
                 [
                     cost(
                         simulate(
-                            one,
                             six,
+                            one,
                             duty.with_(speed=speed),
                             pulses=Pulses(cell="40 mm", junction=model),
                         ),

@@ -36,7 +36,7 @@ TUBE, SMALL = Tube(od="3 in", wall="16 ga"), Tube(od="2.5 in", wall="16 ga")
 
 @pytest.fixture(scope="module")
 def crossed(job):
-    return simulate(job.system, job.engine, job.duty, job.ambient, COARSE)
+    return simulate(job.engine, job.system, job.duty, job.ambient, COARSE)
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +49,7 @@ def single(four, duty):
     ]
     places = [Cone(name="step", length="4 in"), Part(name="box", loss=1.5)]
     pipe = System(runs=runs, places=places)
-    return simulate(pipe, four, duty, pulses=COARSE)
+    return simulate(four, pipe, duty, pulses=COARSE)
 
 
 @pytest.fixture(params=["crossed", "single"])
@@ -117,7 +117,7 @@ def test_banks_fire_evenly_in_one_pipe_of_a_four(single):
 
 def test_exchanged_banks_exchange_their_waves(job, crossed):
     engine = job.engine.with_(left_bank=(2, 4, 6, 8))
-    other = simulate(job.system, engine, job.duty, job.ambient, COARSE)
+    other = simulate(engine, job.system, job.duty, job.ambient, COARSE)
     for one, mirrored in ((0, 1), (1, 0)):
         mine, its = crossed.of("outlet")[one], other.of("outlet")[mirrored]
         assert its.pressure == pytest.approx(mine.pressure, rel=1e-5)
@@ -148,7 +148,7 @@ def test_a_balance_tube_carries_next_to_nothing_on_the_mean_but_much_at_each_mom
     runs = [run.with_(from_=None, to=None) for run in job.system.runs[:2]]
     h = HPipe(TUBE, balance_tube=SMALL, spacing="10.5 in")
     pipe = System(runs=runs, pipes=2, joint=h)
-    found = simulate(pipe, job.engine, job.duty, job.ambient, COARSE)
+    found = simulate(job.engine, pipe, job.duty, job.ambient, COARSE)
     (across,) = found.of("balance tube")
     whole = found.flow.mass_flow
     assert abs(across.mean_mass_flow) < 2e-3 * whole
@@ -169,7 +169,7 @@ def test_a_merge_gives_both_legs_and_how_much_they_overlap(engine, duty):
     ]
     pipe = System(runs=runs, inlets=inlets, places=[Merge(name="Y")])
     found = {
-        model: simulate(pipe, engine, duty, pulses=COARSE.with_(junction=model))
+        model: simulate(engine, pipe, duty, pulses=COARSE.with_(junction=model))
         for model in ("momentum", "constant pressure")
     }
     for one in found.values():
@@ -190,9 +190,9 @@ def test_ports_described_one_by_one_need_no_primaries(four, duty):
     tail = Run(name="tail", tube=SMALL, length="2 m", from_="collector")
     inlets = [Inlet(name=f"port {n}", cylinders=[n], distance="10 mm") for n in (1, 2, 3, 4)]
     whole = System(runs=[*runs, tail], inlets=inlets, places=[Merge(name="collector")])
-    found = simulate(whole, four, duty, pulses=Pulses(cell="20 mm"))
+    found = simulate(four, whole, duty, pulses=Pulses(cell="20 mm"))
     assumed = simulate(
-        System(runs=[tail.with_(from_=None)]), four, duty, pulses=Pulses(cell="20 mm")
+        four, System(runs=[tail.with_(from_=None)]), duty, pulses=Pulses(cell="20 mm")
     )
     # the gas is steered at the ports of the one and at the collector of the other
     assert found.pumping_pressure == pytest.approx(assumed.pumping_pressure, rel=0.05)
@@ -201,14 +201,14 @@ def test_ports_described_one_by_one_need_no_primaries(four, duty):
 
 
 def test_it_says_when_the_cycle_does_not_repeat_yet(single, four, duty):
-    found = simulate(single.system, four, duty, pulses=COARSE.with_(most_cycles=3))
+    found = simulate(four, single.system, duty, pulses=COARSE.with_(most_cycles=3))
     assert found.outcome == "unsettled"
     assert "does not repeat yet" in found.reason
 
 
 def test_a_pipe_too_short_for_two_cells_is_stretched_and_said(four, duty):
     runs = [Run(name="stub", tube=SMALL, length="20 mm"), Run(name="tail", tube=TUBE, length="2 m")]
-    found = simulate(System(runs=runs), four, duty, pulses=COARSE)
+    found = simulate(four, System(runs=runs), duty, pulses=COARSE)
     assert found.stretched == (("stub 1", pytest.approx(0.02)),)
     assert "too short for two cells" in " ".join(found.assumptions)
 
@@ -216,14 +216,14 @@ def test_a_pipe_too_short_for_two_cells_is_stretched_and_said(four, duty):
 def test_an_earlier_cam_takes_work_off_the_exhaust_stroke(single, four, duty):
     """Common practice: opening earlier lets more out before the piston comes up."""
     early, late = (
-        simulate(single.system, four, duty, pulses=COARSE.with_(cam=Cam(opens=opens)))
+        simulate(four, single.system, duty, pulses=COARSE.with_(cam=Cam(opens=opens)))
         for opens in ("80 deg", "40 deg")
     )
     assert early.pumping_pressure < single.pumping_pressure < late.pumping_pressure
 
 
 def test_a_slow_engine_pushes_out_against_little(single, four, duty):
-    slow = simulate(single.system, four, duty.with_(speed="1500 rpm"), pulses=COARSE)
+    slow = simulate(four, single.system, duty.with_(speed="1500 rpm"), pulses=COARSE)
     assert slow.pumping_pressure < 0.25 * single.pumping_pressure
 
 
@@ -239,8 +239,12 @@ def test_port_pressure_over_the_stroke_is_taken_at_the_cylinders_own_angles(sing
 def test_what_cannot_be_simulated_is_refused_in_words(duals, engine, duty, four):
     def refused(words: str, system=duals, engine=engine, duty=duty):
         with pytest.raises(ExhaustError, match=words):
-            simulate(system, engine, duty)
+            simulate(engine, system, duty)
 
+    refused(
+        r"system must be a System \(got Engine\); check the order, or make one with System",
+        *(engine, duals),
+    )
     refused(
         r"firing_order is needed to place the pulses \(got none\)",
         engine=engine.with_(firing_order=()),
@@ -261,7 +265,7 @@ def test_what_cannot_be_simulated_is_refused_in_words(duals, engine, duty, four)
 
 def test_a_rod_too_short_to_turn_is_refused(four, duty, single):
     with pytest.raises(ExhaustError, match=r"rod must be more than 43 mm, half of the stroke"):
-        simulate(single.system, four, duty, pulses=Pulses(cam=Cam(rod="30 mm")))
+        simulate(four, single.system, duty, pulses=Pulses(cam=Cam(rod="30 mm")))
 
 
 def test_a_place_that_is_not_watched_is_answered_with_the_nearest(single):

@@ -30,12 +30,12 @@ def pair():
 
 @pytest.fixture(scope="module")
 def apart(pair, engine, duty):
-    return simulate(pair, engine, duty, pulses=COARSE)
+    return simulate(engine, pair, duty, pulses=COARSE)
 
 
 @pytest.fixture(scope="module")
 def one(pair, engine, duty):
-    return simulate(merged(pair, LARGE), engine, duty, pulses=COARSE)
+    return simulate(engine, merged(pair, LARGE), duty, pulses=COARSE)
 
 
 @pytest.fixture(scope="module")
@@ -61,7 +61,7 @@ def test_an_even_fire_v6_has_its_banks_oppose_at_one_and_a_half(pair, duty):
     """A third of a cycle between banks: 1.5 opposes, 3 agrees, and all else is next to nothing."""
     six = Engine(displacement="3 L", cylinders=6, firing_order=(1, 4, 2, 5, 3, 6),
                  left_bank=(1, 2, 3))  # fmt: skip
-    v6 = simulate(pair, six, duty, pulses=COARSE)
+    v6 = simulate(six, pair, duty, pulses=COARSE)
     answer = compare_sound({"a": v6, "b": v6})
     together, each = (by_order(answer, 0, what) for what in ("together", "apart"))
     for order in (1.5, 4.5):
@@ -139,7 +139,7 @@ def test_it_says_first_that_it_is_no_noise_measurement_and_that_law_is_local(ans
 def test_what_cannot_be_compared_is_refused(apart, pair, engine, duty):
     with pytest.raises(ExhaustError, match=r"options must be two or more \(got 1\)"):
         compare_sound({"alone": apart})
-    slow = simulate(pair, engine, duty.with_(speed="3000 rpm"), pulses=Pulses(cell="80 mm"))
+    slow = simulate(engine, pair, duty.with_(speed="3000 rpm"), pulses=Pulses(cell="80 mm"))
     with pytest.raises(ExhaustError, match=r"options must turn at one speed \(got 2 speeds\)"):
         compare_sound({"fast": apart, "slow": slow})
     with pytest.raises(ExhaustError, match="options must be simulations by name"):

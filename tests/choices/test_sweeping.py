@@ -74,13 +74,13 @@ def test_a_sweep_called_off_leaves_others_alone():
 
 def test_speeds_side_by_side_give_the_same_to_the_last_bit(duals, engine, duty):
     duties = [duty.with_(speed=speed) for speed in ("3000 rpm", "6000 rpm")]
-    found = swept(lambda one: simulate(duals, engine, one, pulses=COARSE), duties, COARSE)
+    found = swept(lambda one: simulate(engine, duals, one, pulses=COARSE), duties, COARSE)
     for one, at in zip(found, duties, strict=True):
-        alone = simulate(duals, engine, at, pulses=COARSE)
+        alone = simulate(engine, duals, at, pulses=COARSE)
         assert one.pumping_pressure == alone.pumping_pressure
         assert one.flow.duty.speed == at.speed
 
 
 def test_a_bar_is_shown_where_asked(duals, engine, duty, capsys):
-    simulate(duals, engine, duty, pulses=COARSE.with_(progress=True))
+    simulate(engine, duals, duty, pulses=COARSE.with_(progress=True))
     assert "cycles" in capsys.readouterr().err
