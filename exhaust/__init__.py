@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from exhaust.engine import OperatingPoint as OperatingPoint
     from exhaust.engine import exhaust_flow as exhaust_flow
     from exhaust.errors import ExhaustError as ExhaustError
+    from exhaust.job import keep_choice as keep_choice
     from exhaust.job import load_job as load_job
     from exhaust.joints import HPipe as HPipe
     from exhaust.joints import ParallelToSplayedX as ParallelToSplayedX
@@ -107,6 +108,7 @@ _HOMES = {
     "fit_up": "exhaust.cutmath.fit",
     "flow_through": "exhaust.choices",
     "joints_that_fit": "exhaust.choices",
+    "keep_choice": "exhaust.job",
     "load_job": "exhaust.job",
     "rework": "exhaust.cutmath.rework",
     "ordinates": "exhaust.cutmath.ordinates",

@@ -105,12 +105,18 @@ def _outlets(job: Job) -> Iterator[str]:
         yield f"shelf.outlets {rule}; leave outlets out or describe the pipes in [system]"
         return
     for number, outlet in enumerate(job.outlets, start=1):
-        wrong = _outlet(leg, outlet)
+        wrong = wrong_outlet(leg, outlet)
         if wrong:
             yield f"shelf.outlets {number} {wrong}"
 
 
-def _outlet(leg: Tube, outlet: Tube) -> str:
+def wrong_outlet(leg: Tube, outlet: Tube) -> str:
+    """Return why a merge of two legs cannot have an outlet; nothing where it can.
+
+    >>> three, four = Tube(od="3 in", wall="16 ga"), Tube(od="4 in", wall="16 ga")
+    >>> wrong_outlet(three, four), wrong_outlet(four, three)[:42]
+    ('', 'must be as large as the tube, 4 in x 16 ga')
+    """
     if outlet.od < leg.od * (1 - SLACK):
         rule = f"must be as large as the tube, {leg.name}, or larger"
         return f"{rule} (got {outlet.name}); a merge never narrows"

@@ -20,8 +20,8 @@ from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
 from exhaust.job.sections import bench_keys, header_keys, shelf_tube, stock_keys
 from exhaust.job.text import parsed, text_of
+from exhaust.job.working import found
 from exhaust.stock import Saw, Tube, alike
-from exhaust.tables import shipped
 
 SCHEMA = 1
 HEAD = ("schema", "units")
@@ -35,17 +35,15 @@ SECTIONS = (
 def load_job(path: str | Path) -> Job:
     """Return the job that the file `path` describes.
 
-    A demo job that came with the package is found by its name alone where no such file is.
+    Where no such file is, a demo job that came with the package is found by its name alone, and
+    so is a working copy that `keep_choice` wrote elsewhere.
     Raises `JobError` with every mistake in the file, one to a line, each starting with its key;
     `ExhaustError` when there is no such file or it cannot be read at all.
 
     >>> load_job("v8-parallel-x.toml").engine.cylinders
     8
     """
-    path = Path(path)
-    demo = shipped("data") / "jobs" / path.name
-    if len(path.parts) == 1 and not path.exists() and demo.is_file():
-        path = demo
+    path = found(Path(path))
     return read_job(text_of(path), path)
 
 

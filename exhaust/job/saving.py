@@ -1,22 +1,26 @@
-"""Writes a working copy of a job file with another tube; its comments stay."""
+"""Writes a job file again with another tube, outlet or crossover; its comments stay."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, MutableMapping
+from collections.abc import Callable, Iterator, MutableMapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import tomlkit
 
 from exhaust import show
-from exhaust.errors import ExhaustError
+from exhaust.choices.merged import leg_of
+from exhaust.errors import ExhaustError, broken
+from exhaust.job.crossed import wrong_outlet
 from exhaust.job.description import Job
 from exhaust.job.files import write_new
 from exhaust.job.reading import read_job
 from exhaust.job.sections import shelf_tube
 from exhaust.job.text import with_comments
+from exhaust.joints import HPipe, Joint
 from exhaust.stock import INCH, MILLIMETRE, Tube, alike
-from exhaust.system import Cone
+from exhaust.system import Cone, System
 from exhaust.units import SI, length
 
 
@@ -64,9 +68,69 @@ def with_tube(job: Job, tube: Tube) -> str:
             holder[key] = _written(length(str(holder[key])) * tube.od / old.od, job.units)
     _straighten(document, job, old, tube)
     _keep_metal(document, job, usual)
-    _take_cones(document, job, old, tube)
+    with suppress(ExhaustError):  # whoever reads the text says why it cannot be, each by its key
+        system = job.system.with_tube(tube, instead_of=old)
+        _take_cones(document, job, system)
+        _take_outlets(document, job, system)
     _take_readings(document)
     return tomlkit.dumps(document)
+
+
+def with_system(job: Job, system: System) -> str:
+    """Return the text of the job file with the runs and the joint of `system`, comments kept.
+
+    `system` has the same runs, in other lengths or tubes, and its joint is the job's own in
+    another size, an H pipe, or none.
+    """
+    document: Any = with_comments(job.text, job.path)
+    for table, old, new in zip(document["run"], job.system.runs, system.runs, strict=True):
+        if not alike(old.tube, new.tube):
+            table["tube"] = _shelf_text(new.tube, job.tube, job.units)
+            for holder, key in _radii(table):
+                ratio = new.tube.od / old.tube.od
+                holder[key] = _written(length(str(holder[key])) * ratio, job.units)
+        if new.straights != old.straights:
+            table["straights"] = [_written(one, job.units) for one in new.straights]
+        if new.length != old.length:
+            table["length"] = _written(new.length, job.units)
+    if system.joint != job.system.joint:
+        _put_joint(document, job, system.joint)
+        _take_readings(document)
+    _take_cones(document, job, system)
+    return tomlkit.dumps(document)
+
+
+def _put_joint(document: Any, job: Job, joint: Joint | None) -> None:
+    """Write what differs of the joint into its section, or another kind of joint whole."""
+    old = job.system.joint
+    if joint is None:
+        del document["joint"]
+    elif type(joint) is type(old):
+        section = document["joint"]
+        for key, write in _SIZES.items():
+            new = getattr(joint, key, None)
+            if new is not None and new != getattr(old, key):
+                section[key] = write(new, job)
+    elif isinstance(joint, HPipe):
+        section = tomlkit.table()
+        section.update({"kind": "H pipe", "at": job.system.joint_at})
+        section["balance_tube"] = _tube_text(joint.balance_tube, job)
+        section["spacing"] = _written(joint.spacing, job.units)
+        document["joint"] = section
+    else:
+        rule = "must be of the job's own kind, an H pipe, or none"
+        raise broken(rule, type(joint).__name__).named("joint")
+
+
+def _tube_text(tube: Tube, job: Job) -> Any:
+    return _shelf_text(tube, job.tube, job.units)
+
+
+_SIZES: dict[str, Callable[[Any, Job], Any]] = {
+    "cutback": lambda cutback, job: round(float(cutback), 4),
+    "outlet": _tube_text,
+    "balance_tube": _tube_text,
+}
 
 
 class _Named(NamedTuple):
@@ -144,12 +208,9 @@ def _keep_metal(document: Any, job: Job, usual: Tube) -> None:
         entry["tube"] = _shelf_text(tube, usual, job.units)
 
 
-def _take_cones(document: Any, job: Job, old: Tube, new: Tube) -> None:
-    """Take out the cones that are left with nothing to bring together."""
-    try:
-        left = {place.name for place in job.system.with_tube(new, instead_of=old).places}
-    except ExhaustError:
-        return  # whoever reads the text says why it cannot be, each by its key
+def _take_cones(document: Any, job: Job, system: System) -> None:
+    """Take out the cones that `system` does not have: nothing is left to bring together."""
+    left = {place.name for place in system.places}
     gone = {one.name for one in job.system.places if isinstance(one, Cone)} - left
     if gone:
         cones = document["cone"]
@@ -158,6 +219,18 @@ def _take_cones(document: Any, job: Job, old: Tube, new: Tube) -> None:
                 del cones[number]
         if not cones:
             del document["cone"]
+
+
+def _take_outlets(document: Any, job: Job, system: System) -> None:
+    """Take out of the shelf the outlets that a merge of `system` cannot have."""
+    if not job.outlets:
+        return
+    leg = leg_of(system)
+    for number in reversed(range(len(job.outlets))):
+        if wrong_outlet(leg, job.outlets[number]):
+            del document["shelf"]["outlets"][number]
+    if not document["shelf"]["outlets"]:
+        del document["shelf"]["outlets"]
 
 
 def _take_readings(document: Any) -> None:

@@ -122,8 +122,8 @@ def test_a_working_copy_never_overwrites(tmp_path: Path) -> None:
 
 
 def test_a_working_copy_that_cannot_be_made_writes_nothing(tmp_path: Path) -> None:
-    with pytest.raises(JobError, match=r"shelf.outlets 1 must be as large as the tube"):
-        save_copy(load_job(DEMO), tmp_path / "copy.toml", Tube(od="4 in", wall="16 ga"))
+    with pytest.raises(JobError, match=r"joint.spacing must be at least"):
+        save_copy(load_job(DEMO), tmp_path / "copy.toml", Tube(od="9 in", wall="16 ga"))
     assert not list(tmp_path.iterdir())
 
 
