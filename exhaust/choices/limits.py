@@ -53,24 +53,24 @@ def misfits(tube: Tube, choked: bool, pressure: float, limits: Limits) -> list[s
     `pressure` gauge, to hold against largest_back_pressure_gauge [Pa].
 
     >>> misfits(Tube(od="4 in", wall="16 ga"), False, 9e3, Limits(largest_od="3 in"))
-    ['over largest_od 3 in']
+    ['over the largest od, 3 in']
     """
     why = []
     if choked:
         why.append("choked (gas at Mach 1)")
     if limits.largest_od is not None and tube.od > limits.largest_od * (1 + 1e-9):
-        why.append(f"over largest_od {_written(limits.largest_od)}")
+        why.append(f"over the largest od, {_written(limits.largest_od)}")
     most = limits.largest_back_pressure_gauge
     if most is not None and pressure > most:
-        why.append(f"over largest_back_pressure_gauge {_written(most)}")
+        why.append(f"over the largest back pressure, {_written(most)}")
     return why
 
 
 def none_fits(name: str, misfit: Mapping[Tube, Sequence[str]]) -> ExhaustError:
     """Return the error for a list of tubes `name` of which none fits, and why each does not.
 
-    >>> none_fits("tubes", {Tube(od="4 in", wall="16 ga"): ["over largest_od 3 in"]})
-    ExhaustError('tubes hold none that fits: 4 in x 16 ga is over largest_od 3 in; give ...')
+    >>> none_fits("tubes", {Tube(od="4 in", wall="16 ga"): ["over the largest od, 3 in"]})
+    ExhaustError('tubes hold none that fits: 4 in x 16 ga is over the largest od, 3 in; give ...')
     """
     whys = "; ".join(f"{tube.name} is {listed(why)}" for tube, why in misfit.items())
     remedy = "give other tubes, more pipes or wider limits"
@@ -80,8 +80,8 @@ def none_fits(name: str, misfit: Mapping[Tube, Sequence[str]]) -> ExhaustError:
 def misfits_in_words(misfit: Mapping[Tube, Sequence[str]]) -> list[str]:
     """Return a sentence for each thing that keeps tubes from fitting.
 
-    >>> misfits_in_words({Tube(od="4 in", wall="16 ga"): ["over largest_od 3 in"]})
-    ['4 in x 16 ga is over largest_od 3 in.']
+    >>> misfits_in_words({Tube(od="4 in", wall="16 ga"): ["over the largest od, 3 in"]})
+    ['4 in x 16 ga is over the largest od, 3 in.']
     """
     names: dict[str, list[str]] = {}
     for tube, phrases in misfit.items():

@@ -17,8 +17,8 @@ def test_limits_are_kept_and_named(engine, duty, ambient, duals, sizes):
         one.tube.od <= 0.06985 * (1 + 1e-9) and one.back_pressure <= 20e3 for one in answer.options
     ]
     assert answer.choice.od <= 0.06985 * (1 + 1e-9)
-    assert "3 in x 16 ga and 3.5 in x 16 ga are over largest_od 2.75 in." in answer.reason
-    assert "2.25 in x 16 ga is over largest_back_pressure_gauge 20 kPa." in answer.reason
+    assert "3 in x 16 ga and 3.5 in x 16 ga are over the largest od, 2.75 in." in answer.reason
+    assert "2.25 in x 16 ga is over the largest back pressure, 20 kPa." in answer.reason
     frame = answer.table
     assert list(frame["verdict"])[-1] == "does not fit"
 
@@ -34,7 +34,9 @@ def test_a_choked_tube_is_named(engine, duty, ambient, duals):
 
 
 def test_tubes_of_which_none_fits_are_refused(engine, duty, ambient, duals):
-    words = r"tubes hold none that fits: 3 in x 16 ga is over largest_od 2 in; give other tubes"
+    words = (
+        r"tubes hold none that fits: 3 in x 16 ga is over the largest od, 2 in; give other tubes"
+    )
     with pytest.raises(ExhaustError, match=words):
         compare_tubes(duals, engine, duty, ambient, [duals.tube], Limits(largest_od="2 in"))
 
