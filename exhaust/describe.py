@@ -154,15 +154,22 @@ def within(low: float, high: float, remedy: str = "") -> Validator:
     return check
 
 
-def one_of(*choices: str) -> Validator:
-    """Return a validator that refuses any text but `choices`."""
+class OneOf:
+    """A validator that refuses any text but `choices`."""
 
-    def check(instance: object, field: attrs.Attribute[Any], value: str | None) -> None:
-        if value not in choices:
-            known = nearest(value if isinstance(value, str) else "", choices)
+    def __init__(self, choices: tuple[str, ...]) -> None:
+        self.choices = choices
+
+    def __call__(self, instance: object, field: attrs.Attribute[Any], value: str | None) -> None:
+        """Refuse a `value` that is not among the choices."""
+        if value not in self.choices:
+            known = nearest(value if isinstance(value, str) else "", self.choices)
             raise broken("is not a known choice", typed(value), known).named(argument_name(field))
 
-    return check
+
+def one_of(*choices: str) -> OneOf:
+    """Return a validator that refuses any text but `choices`."""
+    return OneOf(choices)
 
 
 def a(kind: type) -> Validator:

@@ -102,7 +102,9 @@ class Tube(Description):
         validator=within(0.25 * INCH, 12 * INCH, "is it the tube's outside?"),
     )
     wall: float = attrs.field(converter=wall_thickness, validator=positive)
-    material: str = attrs.field(default="304", validator=_known_material)
+    material: str = attrs.field(
+        default="304", validator=_known_material, metadata={"table": ("material", "grade")}
+    )
 
     def __attrs_post_init__(self) -> None:
         if self.wall >= self.od / 2:

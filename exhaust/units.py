@@ -61,8 +61,8 @@ _ALIASES = {
     "lb/hph": "pound/horsepower/hour",
 }  # fmt: skip
 
-_NUMBER = r"[+-]?(?:\d+[-\s]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
-_QUANTITY = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*", re.DOTALL)
+NUMBER = r"[+-]?(?:\d+[-\s]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
+_QUANTITY = re.compile(rf"\s*({NUMBER})\s*(.*?)\s*", re.DOTALL)
 _FRACTION = re.compile(r"([+-]?)(?:(\d+)[-\s]+)?(\d+)/(\d+)")
 
 

@@ -80,7 +80,10 @@ class Stock(Description):
     """
 
     lengths: tuple[float, ...] = attrs.field(
-        default=(), converter=_lengths, validator=_all_within(0.1, 30.0)
+        default=(),
+        converter=_lengths,
+        validator=_all_within(0.1, 30.0),
+        metadata={"each": "length", "bare": ("ft", "m")},
     )
     trim: float = attrs.field(
         default=SI(5e-3, "length", "mm", 1e-3),  # common practice
@@ -91,6 +94,7 @@ class Stock(Description):
         default=(SI(math.pi / 2, "angle", "deg", DEGREE), SI(math.pi, "angle", "deg", DEGREE)),
         converter=_angles,
         validator=[_some, _all_within(5 * DEGREE, 185 * DEGREE)],
+        metadata={"each": "angle"},
     )
     on_hand: tuple[Offcut | Bend, ...] = attrs.field(default=(), converter=_on_hand)
     price_per_length: float | None = attrs.field(
@@ -138,5 +142,6 @@ class PurgeGas(Description):
         default=SI(15e-3 / 60, "volume_flow", "L/min", 1e-3 / 60),
         converter=units.volume_flow,
         validator=positive,
+        metadata={"bare": ("cfh", "L/min")},
     )
     oxygen: float = attrs.field(default=0.001, converter=_share)

@@ -50,7 +50,9 @@ class Engine(Description):
     cylinders: int = attrs.field(converter=units.count, validator=within(1, 24))
     firing_order: tuple[int, ...] = attrs.field(default=(), converter=_cylinder_numbers)
     left_bank: tuple[int, ...] = attrs.field(default=(), converter=_cylinder_numbers)
-    fuel: str = attrs.field(default="gasoline", validator=_known_fuel)
+    fuel: str = attrs.field(
+        default="gasoline", validator=_known_fuel, metadata={"table": ("fuel", "fuel")}
+    )
     compression_ratio: float = attrs.field(
         default=10.0, converter=units.ratio, validator=within(5.0, 25.0)
     )
@@ -172,7 +174,10 @@ class Ambient(Description):
     """
 
     altitude: float = attrs.field(
-        default=SI(0.0, "length", "m"), converter=units.length, validator=within(-500.0, 6000.0)
+        default=SI(0.0, "length", "m"),
+        converter=units.length,
+        validator=within(-500.0, 6000.0),
+        metadata={"bare": ("ft", "m")},
     )
     temperature: float | None = attrs.field(
         default=None,

@@ -6,6 +6,7 @@ Python say the same of the same mistake. Nothing here knows one section from ano
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Sequence
 from typing import Any, NamedTuple, TypeVar
 
@@ -14,6 +15,25 @@ import attrs
 from exhaust import units
 from exhaust.describe import Description, argument_name, convert, dimension_of
 from exhaust.errors import ExhaustError, JobError, broken, nearest
+from exhaust.show import SYSTEMS
+from exhaust.show import System as Units
+
+# The unit that a bare number is in, by dimension, where a job is in (inch, metric). A field for
+# which another is usual says so in its metadata, as "bare".
+BARE = {
+    "length": ("in", "mm"),
+    "volume": ("in^3", "L"),
+    "angle": ("deg", "deg"),
+    "speed": ("rpm", "rpm"),
+    "temperature": ("degF", "degC"),
+    "pressure": ("psi", "kPa"),
+    "velocity": ("ft/s", "m/s"),
+    "volume_flow": ("cfm", "L/s"),
+    "power": ("hp", "kW"),
+    "fuel_per_energy": ("lb/hp/h", "g/kWh"),
+    "price_per_length": ("/ft", "/m"),
+}
+_BARE_NUMBER = re.compile(rf"\s*{units.NUMBER}\s*")
 
 LARGEST = 10**12  # no number of a job is larger; floats of larger whole numbers may overflow
 
@@ -22,13 +42,33 @@ Read = Callable[[str, object], Any]  # (place in the file, value as written) -> 
 
 
 class Key(NamedTuple):
-    """One key of a section: its name in the file, the argument it fills, how it is read."""
+    """One key of a section: its name in the file, the argument it fills, how it is read.
+
+    `field` is that of the description, where there is one of its own; `many` says of a list what
+    its entries are: a dimension, "count" or "text".
+    """
 
     name: str
     argument: str
     read: Read
     required: bool = False
     example: str = "…"  # as the file writes it
+    field: attrs.Attribute[Any] | None = None
+    many: str = ""
+
+    def unit(self, system: Units) -> str:
+        """Return the unit that a bare number is in; nothing where it stays bare.
+
+        >>> from exhaust.engine import Ambient
+        >>> [key.unit("inch") for key in keys_of(Ambient)]
+        ['ft', 'degF', '']
+        """
+        own = None if self.field is None else dimension_of(self.field)
+        dimension = self.many or own
+        if dimension not in BARE:
+            return ""
+        usual = self.field.metadata.get("bare") if self.field is not None else None
+        return str((usual or BARE[dimension])[SYSTEMS.index(system)])
 
 
 def keys_of(description: type[Description], without: Collection[str] = ()) -> tuple[Key, ...]:
@@ -50,7 +90,15 @@ def _key(field: attrs.Attribute[Any]) -> Key:
     def read(place: str, value: object) -> Any:
         return read_field(field, place, value)
 
-    return Key(argument.rstrip("_"), argument, read, field.default is attrs.NOTHING, example)
+    needed = field.default is attrs.NOTHING
+    return Key(argument.rstrip("_"), argument, read, needed, example, field, _entries_of(field))
+
+
+def _entries_of(field: attrs.Attribute[Any]) -> str:
+    kind = str(field.type)
+    if not kind.startswith("tuple"):
+        return ""
+    return str(field.metadata.get("each", "count" if kind.startswith("tuple[int") else "text"))
 
 
 def read_field(field: attrs.Attribute[Any], place: str, value: object) -> Any:
@@ -66,6 +114,15 @@ def read_field(field: attrs.Attribute[Any], place: str, value: object) -> Any:
     if named.validator is not None:
         named.validator(None, named, converted)
     return converted
+
+
+def with_unit(text: str, unit: str) -> str:
+    """Return `text` with `unit` behind it if it is a bare number.
+
+    >>> with_unit("2-1/2", "in"), with_unit("60 mm", "in")
+    ('2-1/2 in', '60 mm')
+    """
+    return f"{text.strip()} {unit}" if unit and _BARE_NUMBER.fullmatch(text) else text
 
 
 def some_of(place: str, value: object, read: Read) -> tuple[Any, ...]:

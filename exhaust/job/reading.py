@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +14,10 @@ from exhaust.engine import Ambient, Cam, Engine, OperatingPoint
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.crossed import crossed
 from exhaust.job.description import About, Job
-from exhaust.job.keys import Key, attempt, build, some_of
+from exhaust.job.keys import attempt, build
 from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
-from exhaust.job.sections import bench_keys, header_keys, shelf_tube, stock_keys
+from exhaust.job.sections import bench_keys, header_keys, shelf_keys, stock_keys
 from exhaust.job.text import parsed, text_of
 from exhaust.job.working import found
 from exhaust.stock import Saw, Tube, alike
@@ -118,9 +117,7 @@ class _Reader(Reader):
 
     def _shelf(self, tube: Tube | None) -> dict[str, Any]:
         material = "304" if tube is None else tube.material
-        read = partial(some_of, read=partial(shelf_tube, material=material))
-        keys = (Key("tubes", "tubes", read, required=True), Key("outlets", "outlets", read))
-        values = self.values("shelf", keys) or {}
+        values = self.values("shelf", shelf_keys(material)) or {}
         for name, tubes in values.items():
             if not tubes:
                 self.mistakes.append(f"shelf.{name} is empty; name at least one tube")

@@ -11,9 +11,9 @@ import attrs
 
 from exhaust import units
 from exhaust.cutmath.supply import Offcut, Stock
-from exhaust.describe import Description, argument_name, dimension_of, within
+from exhaust.describe import Description, within
 from exhaust.errors import JobError, broken, nearest
-from exhaust.job.keys import Key, build, keys_of, read_table, some_of
+from exhaust.job.keys import Key, build, keys_of, read_table, some_of, with_unit
 from exhaust.joints import (
     HPipe,
     ParallelToSplayedX,
@@ -114,9 +114,19 @@ def held(place: str, value: object, material: str = "304") -> tuple[Offcut | Ben
     return (made,) * count
 
 
+def shelf_keys(material: str = "304") -> tuple[Key, ...]:
+    """Return the keys of the section [shelf]; tubes are of `material` if they name none."""
+    read = partial(some_of, read=partial(shelf_tube, material=material))
+    return (
+        Key("tubes", "tubes", read, required=True, many="text"),
+        Key("outlets", "outlets", read, many="text"),
+    )
+
+
 def stock_keys(material: str = "304") -> tuple[Key, ...]:
     """Return the keys of the section [stock]; tubes on hand are of `material` if they name none."""
-    listed = Key("on_hand", "on_hand", partial(some_of, read=partial(held, material=material)))
+    read = partial(some_of, read=partial(held, material=material))
+    listed = Key("on_hand", "on_hand", read, many="text")
     return (*keys_of(Stock, without=("on_hand",)), listed)
 
 
@@ -135,7 +145,7 @@ def run_keys(material: str = "304") -> tuple[Key, ...]:
     """
     return (
         *keys_of(Run, without=("tube", "bends")),
-        Key("bends", "bends", partial(some_of, read=run_bend)),
+        Key("bends", "bends", partial(some_of, read=run_bend), many="angle"),
         Key("tube", "tube", partial(shelf_tube, material=material)),
     )
 
@@ -144,7 +154,7 @@ _IN_LISTS = ("runs", "inlets", "places", "sensors")
 SYSTEM_KEYS = keys_of(System, without=(*_IN_LISTS, "joint", "joint_at"))
 (_JOINT_AT,) = (key for key in keys_of(System) if key.name == "joint_at")
 _HEAD = (Key("kind", "kind", joint_kind, True, f'"{PARALLEL_X}"'), _JOINT_AT._replace(name="at"))
-_RETURN = Key("return_clr", "return_clr", BEND_KEYS[0].read)
+_RETURN = BEND_KEYS[0]._replace(name="return_clr", argument="return_clr", required=False)
 
 
 def split_joint(place: str, value: object) -> SplitJoint:
@@ -152,9 +162,6 @@ def split_joint(place: str, value: object) -> SplitJoint:
     if not isinstance(value, dict):
         raise broken("must be { kind, length, gap }", repr(value)).named(place)
     return _inline(place, SplitJoint, value, keys_of(SplitJoint))
-
-
-BENCH = {"inch": {"length": "in", "angle": "deg"}, "metric": {"length": "mm", "angle": "deg"}}
 
 
 def bench_keys(description: type[Description], system: Units) -> tuple[Key, ...]:
@@ -169,18 +176,17 @@ def bench_keys(description: type[Description], system: Units) -> tuple[Key, ...]
     >>> keys["kerf"].read("measured.kerf", 1.2).written()
     '1.2 mm'
     """
-    dimensions = {argument_name(f): dimension_of(f) for f in description.__attrs_attrs__}
 
-    def with_unit(key: Key) -> Key:
-        unit = BENCH[system].get(dimensions[key.argument] or "")
+    def bare(key: Key) -> Key:
+        unit = key.unit(system)
 
         def read(place: str, value: object) -> Any:
-            bare = isinstance(value, (int, float)) and not isinstance(value, bool)
-            return key.read(place, f"{value} {unit}" if bare and unit else value)
+            number = isinstance(value, (int, float)) and not isinstance(value, bool)
+            return key.read(place, with_unit(str(value), unit) if number and unit else value)
 
         return key._replace(read=read)
 
-    return tuple(with_unit(key) for key in keys_of(description))
+    return tuple(bare(key) for key in keys_of(description))
 
 
 def header_keys(material: str = "304") -> tuple[Key, ...]:

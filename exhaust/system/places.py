@@ -82,6 +82,7 @@ class Part(Description):
         default=USUAL_DEPRESSION,
         converter=units.pressure,
         validator=within(100.0, 50e3),
+        metadata={"bare": ("inH2O", "kPa")},
     )
 
     def __attrs_post_init__(self) -> None:

@@ -91,7 +91,9 @@ class Run(Description):
         converter=units.length, validator=within(1e-3, 100.0, "length is along the centreline")
     )
     bends: tuple[Bend, ...] = attrs.field(default=(), converter=_bends)
-    straights: tuple[float, ...] = attrs.field(default=(), converter=_straights)
+    straights: tuple[float, ...] = attrs.field(
+        default=(), converter=_straights, metadata={"each": "length"}
+    )
     loss: float = attrs.field(
         default=0.0, converter=units.ratio, validator=[not_negative, within(0.0, 1000.0)]
     )
