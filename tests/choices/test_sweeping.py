@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from exhaust import Pulses, simulate
+from exhaust import Pulses, compare_crossovers, simulate
 from exhaust.choices.sweeping import stop_if_called_off, swept
 
 COARSE = Pulses(cell="50 mm")
@@ -84,3 +84,23 @@ def test_speeds_side_by_side_give_the_same_to_the_last_bit(duals, engine, duty):
 def test_a_bar_is_shown_where_asked(duals, engine, duty, capsys):
     simulate(engine, duals, duty, pulses=COARSE.with_(progress=True))
     assert "cycles" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("processes", [False, True])
+def test_a_dask_clients_executor_gives_the_same_to_the_last_bit(
+    job, tmp_path, monkeypatch, processes: bool
+):
+    """A cluster on this machine, in this process and in two others; no dashboard, no port kept."""
+    from distributed import Client
+
+    monkeypatch.chdir(tmp_path)
+    at = Pulses(cell="80 mm", speeds=["2500 rpm", "5500 rpm"], samples=2)
+    asked = (job.system, job.engine, job.duty, job.ambient, [job.system.joint])
+    here = compare_crossovers(*asked, at)
+    with (
+        Client(processes=processes, n_workers=2, threads_per_worker=1, dashboard_address=None) as c,
+        c.get_executor() as pool,
+    ):
+        there = compare_crossovers(*asked, at.with_(executor=pool))
+    assert there.options == here.options
