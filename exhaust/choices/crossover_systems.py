@@ -18,6 +18,7 @@ SIDES = 2
 STEP = 0.06  # of cutback, each way from the system's own
 BALANCE = (0.5, 0.75, 1.0)  # od of balance tubes over that of the pipes
 SPACING = 3.0  # diameters between the pipes of an H, where no joint says; common practice
+SHORTEST = 1e-3  # straight that a run keeps beside it [m]
 AHEAD = SI(0.3, "length", "m")  # how far a balance tube is moved, ahead and behind
 NONE = "no crossover"
 KINDS: dict[type, str] = {
@@ -96,14 +97,13 @@ def with_crossover(system: System, one: Crossover) -> System:
     runs = []
     for line in graph.lines:
         run, start, end = system.runs[line.run], line.start, line.end
-        length = run.length
         if line.run in into:
             end = _side(at, into.index(line.run), one)
-            length += left_over + one.behind
+            run = _longer(run, left_over + one.behind, -1, one)
         if line.run in out:
             start = _side(at, out.index(line.run), one)
-            length += left_over - one.behind
-        runs.append(run.with_(length=_long(run, length), from_=start, to=end))
+            run = _longer(run, left_over - one.behind, 0, one)
+        runs.append(run.with_(from_=start, to=end))
     return system.with_(runs=runs, joint=one.joint, joint_at=at)
 
 
@@ -112,11 +112,22 @@ def _side(place: str, number: int, one: Crossover) -> str:
     return place if one.joint is not None else f"{place} {number + 1}"
 
 
-def _long(run: Run, length: float) -> SI:
-    typed = run.length
-    if isinstance(typed, SI):
-        return SI(length, "length", typed.unit, typed.scale)
-    return SI(length, "length")
+def _longer(run: Run, by: float, end: int, one: Crossover) -> Run:
+    """Return a run longer by so much [m] in the straight at its start (0) or end (-1), or refuse.
+
+    A crossover longer than what it takes the place of shortens the runs beside it.
+    """
+    straights = list(run.straights) or [run.length - run.in_bends]
+    if by < 0 and straights[end] + by < SHORTEST:
+        rule = f"is too short for {one.name}, which takes {quantity(-by, 'cut')} of its straight"
+        got = quantity(straights[end], "cut")
+        raise broken(rule, got, "give it more straight tube").named(f"run {run.name!r}")
+    straights[end] += by
+    length = run.length + by
+    if isinstance(run.length, SI):
+        length = SI(length, "length", run.length.unit, run.length.scale)
+    kept = [SI(each, "length") for each in straights] if run.straights else ()
+    return run.with_(length=length, straights=kept)
 
 
 def usual_crossovers(system: System) -> Iterator[Crossover]:

@@ -8,9 +8,10 @@ from concurrent.futures import Executor
 import attrs
 
 from exhaust import units
+from exhaust.choices.speeds import given_speeds
 from exhaust.describe import Description, a, one_of, within
 from exhaust.engine.cam import Cam
-from exhaust.errors import broken, typed
+from exhaust.engine.descriptions import TURNING
 from exhaust.stock import Tube
 from exhaust.units import SI
 
@@ -18,11 +19,8 @@ MOMENTUM, CONSTANT_PRESSURE = "momentum", "constant pressure"
 STOCK_CAM = Cam()
 
 
-def _speeds(value: object) -> tuple[float, ...]:
-    if isinstance(value, (str, bytes)) or not isinstance(value, Iterable):
-        remedy = 'for example ["3000 rpm", "6000 rpm"]'
-        raise broken("must be a list of engine speeds", typed(value), remedy)
-    return tuple(sorted({units.speed(speed) for speed in value}))
+def _speeds(value: tuple[()] | Iterable[str]) -> tuple[float, ...]:
+    return tuple(given_speeds(None if value == () else value, ()))
 
 
 @attrs.frozen(kw_only=True, repr=False)
@@ -50,7 +48,9 @@ class Pulses(Description):
     )
     junction: str = attrs.field(default=MOMENTUM, validator=one_of(MOMENTUM, CONSTANT_PRESSURE))
     most_cycles: int = attrs.field(default=40, converter=units.count, validator=within(3, 500))
-    speeds: tuple[float, ...] = attrs.field(default=(), converter=_speeds)
+    speeds: tuple[float, ...] = attrs.field(
+        default=(), converter=_speeds, validator=attrs.validators.deep_iterable(TURNING)
+    )
     samples: int = attrs.field(default=8, converter=units.count, validator=within(2, 256))
     worth_having: float = attrs.field(
         default=0.01, converter=units.ratio, validator=within(0.0, 0.5, "0.01 means 1 % of power")

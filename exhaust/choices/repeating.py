@@ -14,19 +14,22 @@ from exhaust.choices.pulses import MOMENTUM, Pulses
 from exhaust.choices.sweeping import bar, stop_if_called_off
 from exhaust.engine.flow import ExhaustFlow
 from exhaust.engine.heat import PORT_DROP
+from exhaust.errors import broken
 from exhaust.flow.installed import installed
 from exhaust.flow.network import network_flow
-from exhaust.pulse.arrays import State
+from exhaust.pulse.arrays import FloatArray, State
 from exhaust.pulse.crossing import WINDOW_LOSS
 from exhaust.pulse.cycle import Cycle, Stop, settle
 from exhaust.pulse.firing import CYCLE, Charge
 from exhaust.pulse.laid import Found, Grid, Laid, Outside, at_rest, laid, picked, with_cylinders
+from exhaust.show import quantity
 
 KEPT = 1 - PORT_DROP.middle  # of the heat over the air, from port to collector
 HOTTER_IN_CYLINDER = 1.35  # than at the port, to start from
 CLOSED = 1e-3  # of mass and of temperature, that a cycle's mean at the collectors may be off
 STEERING = 0.8  # of what it is off by, taken back each cycle
 LEAST, MOST = 0.8, 1.25  # factor in one cycle
+LEAST_OUT = 0.25  # of what a cylinder holds: with more left behind no charge burns
 
 
 def steady_gas(headed: Headed, flow: ExhaustFlow, inputs: Doubts) -> Found:
@@ -112,7 +115,17 @@ def repeated(one: Laid, speed: float, aim: Aim, pulses: Pulses, cells: Sequence[
         cycle = settle(net, state, speed, ports, Stop(most=pulses.most_cycles), each)
     last = settle(net, state, speed, list(cells), Stop(most=1))
     steered.hear()
+    _let_out(last.residual, net.cylinders.charge)
     return Repeated(cycle, last, float(steered.mass), steered.temperature)
+
+
+def _let_out(residual: FloatArray, charge: FloatArray) -> None:
+    """Refuse cylinders whose valves hardly open, or that breathe out through next to nothing."""
+    out = float(np.min(charge / (charge + residual)))
+    if out < LEAST_OUT:
+        rule = f"must let out at least {quantity(LEAST_OUT, 'percent')} of what they hold"
+        remedy = "check lift, valve and angles of the cam, and look for a tube far too small"
+        raise broken(rule, quantity(out, "percent"), remedy).named("cylinders")
 
 
 class _Steered:

@@ -15,6 +15,7 @@ from exhaust.units import SI
 
 LITRE = 1e-3
 RPM = math.pi / 30
+TURNING = within(100 * RPM, 25000 * RPM, "is it crankshaft speed?")
 
 
 def _cylinder_numbers(value: object) -> tuple[int, ...]:
@@ -100,9 +101,7 @@ class OperatingPoint(Description):
     exhaust.errors.ExhaustError: duty must give volumetric_efficiency, or power and bsfc
     """
 
-    speed: float = attrs.field(
-        converter=units.speed, validator=within(100 * RPM, 25000 * RPM, "is it crankshaft speed?")
-    )
+    speed: float = attrs.field(converter=units.speed, validator=TURNING)
     volumetric_efficiency: float | None = attrs.field(
         default=None,
         converter=attrs.converters.optional(units.ratio),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import multiprocessing
 from concurrent.futures import ProcessPoolExecutor
 
@@ -52,6 +53,23 @@ def test_every_crossover_leaves_the_pipes_as_long_as_they_were(job, joint, behin
     middle = found.runs[0].length + own / 2
     was = job.system.runs[0].length + job.system.joint.centreline_length / 2
     assert middle == pytest.approx(was + behind, rel=1e-12)
+
+
+def test_the_straight_beside_a_crossover_makes_room_for_it():
+    """Straights that were given stay as they are but for the one that the crossover takes from."""
+    bend = Bend(TUBE, clr="4.5 in", angle="45 deg")
+    turned = math.pi / 4 * bend.clr
+    runs = [
+        Run(name=name, tube=TUBE, length=f"{1 + turned} m", bends=[bend],
+            straights=["0.4 m", "0.6 m"]) for name in ("head", "tail")
+    ]  # fmt: skip
+    crossed = with_crossover(System(runs=runs, pipes=2), Crossover(X, 0.1))
+    half = X.centreline_length / 2
+    head, tail = crossed.runs
+    assert head.straights == pytest.approx((0.4, 0.6 - half + 0.1))
+    assert tail.straights == pytest.approx((0.4 - half - 0.1, 0.6))
+    with pytest.raises(ExhaustError, match="run 'tail' is too short for parallel X"):
+        with_crossover(System(runs=runs, pipes=2), Crossover(X, 0.4))
 
 
 def test_sides_described_one_by_one_stay_apart_without_a_crossover():
@@ -186,7 +204,11 @@ def test_what_cannot_be_crossed_is_refused_in_words(job, engine, duty):
     small = HPipe(Tube(od="2.5 in", wall="16 ga"), spacing="9 in")
     refused("joints can be built with none of them: .*is made of 2.5 in", joints=[small])
     long = HPipe(TUBE, spacing="9 in", length="9 ft")
-    refused("joints can be built with none of them: length", joints=[long])
+    refused(
+        r"can be built with none of them: run '.*' is too short for H, 3 in x 16 ga, which takes "
+        r".* of its straight \(got .*\); give it more straight tube",
+        joints=[long],
+    )
 
 
 def test_a_crossover_without_room_is_left_out_and_said(job):
@@ -195,4 +217,4 @@ def test_a_crossover_without_room_is_left_out_and_said(job):
         job.system, job.engine, job.duty, job.ambient, [H, long], QUICK.with_(speeds=["3000 rpm"])
     )
     assert [one.name for one in found.options] == ["no crossover", "H, 2 in x 16 ga"]
-    assert "is left out: length" in found.reason
+    assert "is left out: run 'collector to X' is too short for H" in found.reason

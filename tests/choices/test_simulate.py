@@ -268,6 +268,32 @@ def test_a_rod_too_short_to_turn_is_refused(four, duty, single):
         simulate(four, single.system, duty, pulses=Pulses(cam=Cam(rod="30 mm")))
 
 
+@pytest.mark.parametrize("lift", ["0.001 mm", "0.1 mm"])
+def test_a_valve_that_never_opens_is_refused(four, duty, single, lift: str):
+    with pytest.raises(
+        ExhaustError,
+        match=r"cylinders must let out at least 25\.0 % of what they hold \(got .* %\); check lift",
+    ):
+        simulate(four, single.system, duty, pulses=COARSE.with_(cam=Cam(lift=lift)))
+    with pytest.raises(ExhaustError, match=r"lift must be more than zero \(got 0 mm\)"):
+        Cam(lift="0 mm")
+
+
+def test_a_speed_that_gives_no_flow_is_refused(duty):
+    words = r"must be between 100 rpm and 25000 rpm \(got 0 rpm\); is it crankshaft speed"
+    with pytest.raises(ExhaustError, match=f"speed {words}"):
+        duty.with_(speed="0 rpm")
+    with pytest.raises(ExhaustError, match=f"speeds {words}"):
+        Pulses(speeds=["0 rpm", "3000 rpm"])
+
+
+def test_the_slowest_speed_has_a_little_flow_and_next_to_no_pressure(single, four, duty):
+    """100 rpm: pressures go as the square of the flow, which is a sixtieth."""
+    crawling = simulate(four, single.system, duty.with_(speed="100 rpm"), pulses=COARSE)
+    assert crawling.mass_flow == pytest.approx(crawling.flow.mass_flow, rel=2e-3)
+    assert abs(crawling.pumping_pressure) < 2e-3 * single.pumping_pressure
+
+
 def test_a_place_that_is_not_watched_is_answered_with_the_nearest(single):
     with pytest.raises(
         ExhaustError, match=r"name is no place of the simulation.*nearest: \"tail\""

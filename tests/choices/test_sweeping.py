@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import threading
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -84,6 +86,40 @@ def test_speeds_side_by_side_give_the_same_to_the_last_bit(duals, engine, duty):
 def test_a_bar_is_shown_where_asked(duals, engine, duty, capsys):
     simulate(engine, duals, duty, pulses=COARSE.with_(progress=True))
     assert "cycles" in capsys.readouterr().err
+    swept(abs, [-1, 2], COARSE.with_(progress=True))
+    assert "2/2" in capsys.readouterr().err
+
+
+def _interrupt() -> None:
+    """Press Ctrl-C."""
+    os.kill(os.getpid(), signal.SIGINT)
+
+
+def test_a_simulation_ends_with_its_cycle_when_interrupted(duals, engine, duty):
+    """Well within the 40 cycles of fine cells that it was asked for."""
+    slow = Pulses(cell="4 mm")
+    pressed = threading.Timer(0.5, _interrupt)
+    with pytest.raises(KeyboardInterrupt):
+        pressed.start()
+        while True:
+            simulate(engine, duals, duty, pulses=slow)
+    pressed.join()
+
+
+def test_an_interrupt_calls_off_a_sweep_and_leaves_the_executor_fit_for_more(duals, engine, duty):
+    begun = []
+
+    def task(n: int) -> float:
+        begun.append(n)
+        if n == 1:
+            _interrupt()
+        return simulate(engine, duals, duty, pulses=COARSE.with_(most_cycles=500)).pumping_pressure
+
+    with ThreadPoolExecutor(2) as pool:
+        with pytest.raises(KeyboardInterrupt):
+            swept(task, list(range(200)), Pulses(executor=pool))
+        assert len(begun) < 20
+        assert swept(abs, [-1], Pulses(executor=pool)) == [1]
 
 
 @pytest.mark.slow
