@@ -97,13 +97,15 @@ def _interrupt() -> None:
 
 def test_a_simulation_ends_with_its_cycle_when_interrupted(duals, engine, duty):
     """Well within the 40 cycles of fine cells that it was asked for."""
-    slow = Pulses(cell="4 mm")
-    pressed = threading.Timer(0.5, _interrupt)
-    with pytest.raises(KeyboardInterrupt):
-        pressed.start()
+
+    def on_and_on() -> None:
         while True:
-            simulate(engine, duals, duty, pulses=slow)
-    pressed.join()
+            simulate(engine, duals, duty, pulses=Pulses(cell="4 mm"))
+
+    pressed = threading.Timer(0.5, _interrupt)
+    pressed.start()
+    with pytest.raises(KeyboardInterrupt):
+        on_and_on()
 
 
 def test_an_interrupt_calls_off_a_sweep_and_leaves_the_executor_fit_for_more(duals, engine, duty):
