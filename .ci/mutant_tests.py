@@ -76,14 +76,27 @@ class Suite:
         """Return the tests through the mutant's line, quickest first, and all others that count.
 
         They are those of every file with a test through the module: what a fixture or a cache
-        makes once is traced to the first test alone, and read by the rest.
+        makes once is traced to the first test alone, and read by the rest. No test passes through
+        what is read on import, a constant or a default: there the modules count that import it.
         """
-        by_line = self.lines.get(str(mutant.path), {})
-        first = sorted(set(by_line.get(mutant.line, ())), key=self.took.__getitem__)
-        files = {test.partition("::")[0] for tests in by_line.values() for test in tests}
+        modules = [str(mutant.path)]
+        first = sorted(self._at(modules[0], mutant.line), key=self.took.__getitem__)
+        if not first:
+            modules += self._importers(mutant.path)
+        files = {test.partition("::")[0] for module in modules for test in self._at(module)}
         every = {test for test in self.took if test.partition("::")[0] in files}
         rest = sorted(every.difference(first[:FIRST]), key=self.took.__getitem__)
         return first[:FIRST], rest
+
+    def _at(self, file: str, line: int | None = None) -> set[str]:
+        """Return the tests through a module, or through one line of it."""
+        by_line = self.lines.get(file, {})
+        lines = by_line if line is None else [line]
+        return {test for number in lines for test in by_line.get(number, ())}
+
+    def _importers(self, path: Path) -> list[str]:
+        name = ".".join(path.with_suffix("").parts).removesuffix(".__init__")
+        return [file for file in self.lines if f"from {name} import" in Path(file).read_text()]
 
 
 class _Tracer:

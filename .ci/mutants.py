@@ -38,7 +38,7 @@ def main() -> int:
     os.chdir(ROOT)
     sys.path.insert(0, str(ROOT))
     print("which test passes through which line ...", flush=True)
-    suite = Suite.traced(asked.paths)
+    suite = Suite.traced({*PATHS, *asked.paths})
     print(f"{suite.count} tests in {suite.seconds:.0f} s\n", flush=True)
     ended = [_report(path, asked, suite) for path in asked.paths]
     return 0 if all(ended) else 1
