@@ -53,10 +53,11 @@ def decided(joint: Joint, saw: Saw, cut: Cut) -> Answer:
         return Answer(LEAVE, joint)
     if cut.deeper < 0.0:
         return Answer(RECUT, joint)
-    after, why = _after(joint, saw, cut)
     again = _mitre_again(joint, cut)
     if isinstance(joint, ParallelToSplayedX) and isinstance(cut.piece, LegPiece):
         after, why = None, "the halved X cannot follow it"
+    else:
+        after, why = _after(joint, saw, cut)
     if after is not None:
         return Answer(MATES, after, "", again)
     if again is not None:
@@ -90,7 +91,7 @@ def _after(joint: Joint, saw: Saw, cut: Cut) -> tuple[Joint | None, str]:
 
 def _recut(joint: Any, cut: Cut) -> Joint:
     """Return the joint of pieces cut alike, straights and angles as they are."""
-    share = joint_share(joint, cut)
+    share = _joint_share(joint, cut)
     if isinstance(joint, SplayedX):
         return joint.with_(cutback=share)
     held = joint.parallel if isinstance(joint, ParallelToSplayedX) else joint
@@ -101,19 +102,15 @@ def _recut(joint: Any, cut: Cut) -> Joint:
     return joint.with_(cutback=share, spacing=spacing)  # type: ignore[no-any-return]
 
 
-def joint_share(joint: Any, cut: Cut) -> float:
+def _joint_share(joint: Any, cut: Cut) -> float:
     """Return the `cutback` of the joint whose piece has the share that was measured."""
-    if not isinstance(cut.piece, LegPiece):
-        return cut.share
-    if isinstance(joint, ParallelToSplayedX):
-        return 1.0 - (1.0 - cut.share) / math.cos(float(joint.leg.angle))
-    if joint.unequal == EQUAL_WIDTH and cut.named.labels == "B":
+    if isinstance(joint, SplayedX) and joint.unequal == EQUAL_WIDTH and cut.named.labels == "B":
         ratio = math.cos(joint.entry.mitre_angle) / math.cos(joint.exit.mitre_angle)
         return 1.0 - (1.0 - cut.share) * ratio
     return cut.share
 
 
-def round_left(joint: Any, saw: Saw) -> float:
+def _round_left(joint: Any, saw: Saw) -> float:
     """Return the round tube past the opening's tip on the piece that is sliced [m]."""
     if isinstance(joint, ParallelX):
         return work_on(joint, saw).tip_to_end
@@ -141,7 +138,7 @@ def _past_its_end(joint: Any, saw: Saw, piece: BendPiece, share: float) -> bool:
 
 def _tip(joint: Any, found: Any, saw: Saw) -> str:
     """Return what is wrong with what is left past the tip of the deeper opening, or nothing."""
-    left, was = round_left(found, saw), round_left(joint, saw)
+    left, was = _round_left(found, saw), _round_left(joint, saw)
     if left < RING <= was:
         return (
             f"only {cut_length(left)} of round tube is left past its tip, too little to clamp and "

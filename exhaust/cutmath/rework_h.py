@@ -54,12 +54,13 @@ def _hole(h: HPipe, saw: Saw, asked: Asked) -> Rework:
     if abs(over) <= off:
         verdict, why = LEAVE, "Leave it: the hole is off by no more than the reading may be"
     elif over < 0.0:
-        verdict, why = RECUT, f"The hole is {quantity(-over, 'tube')} short: open it out, evenly"
+        verdict = RECUT
+        why = f"The hole is {quantity(-over, 'tube')} too short: open it out, evenly"
         settings = (Fact("Open it out, each end", -over / 2.0, "tube"),)
     elif rest >= WALL_LEFT * foot:
         verdict = LEAVE
         why = (
-            f"Leave it: the hole is {quantity(over, 'tube')} long, but the balance tube's edge "
+            f"Leave it: the hole is {quantity(over, 'tube')} too long, but the balance tube's edge "
             "still stands on the primary all round; the gas sees the balance tube's inside"
         )
         settings = (Fact("Edge left on the primary, each end", rest, "tube"),)
@@ -68,7 +69,7 @@ def _hole(h: HPipe, saw: Saw, asked: Asked) -> Rework:
         need = float(h.balance_tube.od) * size / covered + 2.0 * WALL_LEFT * h.balance_tube.wall
         why = (
             f"The primary is scrap for this balance tube: the hole is {quantity(over, 'tube')} "
-            f"long and the tube's edge has {quantity(max(rest, 0.0), 'tube')} to stand on; a "
+            f"too long and the tube's edge has {quantity(max(rest, 0.0), 'tube')} to stand on; a "
             f"balance tube of {quantity(need, 'tube')} outside or more would cover it, or a patch"
         )
     return _answer(h, saw, (HOLE, verdict, why), (size, wanted, off), (shown, settings, after))
@@ -89,7 +90,7 @@ def _tube(h: HPipe, saw: Saw, asked: Asked) -> Rework:
         verdict, why = LEAVE, "Leave it: it is off by no more than the reading may be"
     elif short < 0.0:
         verdict = RECUT
-        why = f"The balance tube is {quantity(-short, 'tube')} long: grind one notch deeper"
+        why = f"The balance tube is {quantity(-short, 'tube')} too long: grind one notch deeper"
         settings = (Fact("Grind off one notch, all round, along the tube", -short, "tube"),)
     else:
         verdict, why, after = _shorter(h, short, per)
@@ -100,7 +101,7 @@ def _tube(h: HPipe, saw: Saw, asked: Asked) -> Rework:
 
 
 def _shorter(h: HPipe, short: float, per: float) -> tuple[str, str, HPipe | None]:
-    name = f"The balance tube is {quantity(short, 'tube')} short"
+    name = f"The balance tube is {quantity(short, 'tube')} too short"
     left = float(h.shortest_line) - short
     if left < TORCH <= h.shortest_line:
         room = f"{quantity(left, 'cut')} of it is too little to get a torch round"
