@@ -35,7 +35,7 @@ def chance_of(hits: int, samples: int) -> Chance:
     half = z * math.sqrt(share * (1 - share) / samples + (z / (2 * samples)) ** 2)
     whole = 1 + z**2 / samples
     low, high = max((middle - half) / whole, 0.0), min((middle + half) / whole, 1.0)
-    return Chance(0.0 if hits == 0 else low, share, 1.0 if hits == samples else high)
+    return Chance(min(low, share), share, max(high, share))
 
 
 class Effect(NamedTuple):
