@@ -124,7 +124,7 @@ def test_a_mitre_half_a_degree_off_makes_the_long_axis_of_the_solid() -> None:
     off = math.radians(0.5)
     from exhaust.cutmath.fit.faces import Leg, LegSlips
 
-    leg = Leg(SPLAYED.entry.leg, SPLAYED.entry.kept_width, LegSlips(mitre=off))
+    leg = Leg(SPLAYED.entry.leg, SPLAYED.entry.kept_width, LegSlips(*[0.0] * 7)._replace(mitre=off))
     wall = leg.mitred().wall
     edges = [(sign * A - wall.offset) / wall.per_t for sign in (1, -1)]
     assert (edges[0] - edges[1]) * 1e3 == pytest.approx(68.98388396523633, rel=1e-9)

@@ -13,8 +13,10 @@ from exhaust import ExhaustError, HPipe, ParallelX, Saw, Tolerances, Tube, fit_u
 from exhaust.cutmath.fit import words
 from exhaust.cutmath.fit.model import ANGLES, KINDS, LONG, VERTICAL
 from exhaust.cutmath.fit.parallel_to_splayed import ButtedFit, MitredFit
+from exhaust.cutmath.fit.question import model_of
 from exhaust.cutmath.fit.result import Chance, chance_of
 from exhaust.cutmath.fit.y_merge import YFit
+from exhaust.joints import Joint
 
 SMALL, FIRST = 1e-5, 1e-3
 NOTHING = dict.fromkeys(ANGLES, "0 deg") | dict.fromkeys(set(KINDS) - set(ANGLES), "0 mm")
@@ -306,3 +308,33 @@ def test_what_was_assumed_names_every_tolerance(metric: object) -> None:
     assert said[3].startswith("Rigid")
     assert said[-1].startswith("32 samples")
     assert not any(words.startswith("Rigid") for words in fit_up(X, SAW, samples=4).assumptions)
+
+
+# Butts of bends that are alike
+
+
+@pytest.mark.parametrize(
+    ("joint", "seam", "bends", "returns"),
+    [
+        (X, "bend to return bend", "bend A angle,bend B angle", "return A angle,return B angle"),
+        (HALF, "bend to return bend", "bend A angle,bend B angle", "return angle"),
+        (BUTTED, "bend to return bend", "bend A angle,bend B angle", "return angle"),
+        (Y, "on the legs", "bend angle", "return angle"),
+    ],
+    ids=["X", "half", "butted", "Y"],
+)
+def test_bends_alike_close_on_each_other_whatever_their_angle(
+    joint: Joint, seam: str, bends: str, returns: str
+) -> None:
+    """Halves of bends off by x each lack x/2: together nothing; against each other D x."""
+    _, model = model_of(joint, SAW)
+
+    def gap(back: float, **more: float) -> float:
+        off = dict.fromkeys(bends.split(","), SMALL) | dict.fromkeys(returns.split(","), back)
+        return gap_of(fitted(model, LONG, **(off | more)), seam)
+
+    assert gap(SMALL) == pytest.approx(0.0, abs=1e-12)
+    assert gap(-SMALL) == pytest.approx(2 * A * SMALL, rel=FIRST)
+    if any(error.name == "square slant" for error in model.errors):
+        wedge = sorted(gap(-SMALL, **{"square slant": sign * SMALL}) for sign in (1, -1))
+        assert wedge == pytest.approx([0.0, 4 * A * SMALL], rel=FIRST, abs=1e-12)

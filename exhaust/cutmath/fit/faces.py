@@ -90,12 +90,12 @@ def bend_edge(cut: SlicedElbow, start: float | None = None) -> Outline:
 class BendSlips(NamedTuple):
     """How one sliced bend is off: arrays [n, 1] or nought [m, rad]."""
 
-    depth: Number = 0.0
-    slant: Number = 0.0
-    lean: Number = 0.0
-    roll: Number = 0.0
-    od: Number = 0.0
-    angle: Number = 0.0  # of the whole bend
+    depth: Number
+    slant: Number
+    lean: Number
+    roll: Number
+    od: Number
+    angle: Number  # of the whole bend
 
 
 def bend_face(cut: SlicedElbow, off: BendSlips, start: float | None = None) -> Face:
@@ -128,13 +128,13 @@ def sliced_at(cut: SlicedElbow, off: BendSlips) -> Number:
 class LegSlips(NamedTuple):
     """How one mitred leg is off: arrays [n, 1] or nought [m, rad]."""
 
-    depth: Number = 0.0  # of the long cut: its kept width is less by it
-    mitre: Number = 0.0  # more than it should be
-    mitre_lean: Number = 0.0
-    slant: Number = 0.0  # of the long cut to the mitre's face
-    lean: Number = 0.0
-    clocking: Number = 0.0
-    od: Number = 0.0
+    depth: Number  # of the long cut: its kept width is less by it
+    mitre: Number  # more than it should be
+    mitre_lean: Number
+    slant: Number  # of the long cut to the mitre's face
+    lean: Number
+    clocking: Number
+    od: Number
 
 
 class Leg(NamedTuple):
