@@ -6,6 +6,7 @@ Sizes and distances are the sheet's own look; what counts is that a printed shee
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -92,13 +93,13 @@ def test_nothing_is_written_over_a_cut_a_line_or_other_words(sheet: Template) ->
     assert len(own) == 1
     for label in rows:
         x, y = label.at
-        assert 0.5 * MM < x
+        assert x > 0.5 * MM
         assert x + width(label) < quarter + 1e-9
         assert low - 1e-9 <= y
         assert y + label.size <= high
         clear = y + label.size < own[0].at[1] or y > own[0].at[1] + own[0].size
         assert clear
-    for above, below in zip(rows, rows[1:], strict=False):
+    for above, below in pairwise(rows):
         assert below.at[1] + below.size < above.at[1]
         assert above.at[1] - below.at[1] < 2 * below.size
 
@@ -143,7 +144,7 @@ def test_a_sheet_says_what_it_is_in_three_lines_and_more() -> None:
             for most, label in zip((3.2 * MM, *[2.4 * MM] * 3), rows, strict=True)
         ]
     )
-    steps = [a.at[1] - b.at[1] for a, b in zip(rows, rows[1:], strict=False)]
+    steps = [a.at[1] - b.at[1] for a, b in pairwise(rows)]
     assert steps == pytest.approx([1.35 * size for size in sizes[1:]])
     assert {label.at[0] for label in rows} == {2 * MM}
     assert math.isclose(rows[0].at[1] + 1.35 * sizes[0], sheet.bounds[3] - 5.4 * MM, abs_tol=1e-9)
