@@ -165,11 +165,14 @@ def _of_metal(joint: Any, measured: Measured) -> Iterator[str]:
 
 
 def _of_cuts(joint: Any, measured: Measured, made: Any) -> Iterator[str]:
-    if abs(made.cutback - joint.cutback if hasattr(joint, "cutback") else 0.0) > 0.0:
+    if hasattr(joint, "cutback") and made.cutback != joint.cutback:
+        spacing = "straights that are not sawn yet make up the spacing; rework says what to do if "
+        spacing += "they are, or if it is too much"
+        if isinstance(joint, SplayedX):
+            spacing = f"the exits come out {quantity(made.spacing, 'cut')} apart"
         yield (
             f"What was sawn shows a cutback of {made.cutback:.3f} instead of {joint.cutback:.3f}: "
-            "straights that are not sawn yet make up the spacing; rework says what to do if they "
-            "are, or if it is too much"
+            f"{spacing}"
         )
     length, height = measured.opening_length, measured.opening_height
     if length is not None and height is not None:
