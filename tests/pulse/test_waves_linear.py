@@ -1,4 +1,4 @@
-"""Small waves against linear acoustics: closed forms, 1 % pulses or less."""
+"""Small waves against linear acoustics: closed forms, pulses of a thousandth of a percent."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from exhaust.pulse.arrays import Gas
 from exhaust.pulse.network import Fittings, Junction, Reservoir, cells_of, filled, network
 from exhaust.pulse.pipes import END_CORRECTION, round_pipe
 
-SMALL = 1e-3  # of the pressure
+SMALL = 1e-5  # of the pressure
+CLOSE = 3e-5  # what is left goes with the pulse's height: up to 1.6 times that is reached
 
 
 def _entropy_wave(cells: int) -> float:
@@ -34,26 +35,36 @@ def test_an_entropy_wave_converges_at_second_order():
     assert order[-1] > 1.95
 
 
-def _standing(cells: int, axes: object) -> float:
-    """Return the L1 error of a standing wave between walls, a two-pipe junction in its middle."""
-    n = cells // 2
-    pipes = [even(0.5, n), even(0.5, n)]
-    net = network(AIR, pipes, Fittings(closed=[0, 3], junctions=[Junction([1, 2], axes)]))
-    small = 1e-8  # so small that steepening does not show
-    x = np.concatenate([middles(net, 0, 0.5 / n), 0.5 + middles(net, 1, 0.5 / n)])
-    here = np.r_[cells_of(net, 0), cells_of(net, 1)]
+def _standing(cells: int, joined: list[Junction]) -> float:
+    """Return the L1 error of a standing wave between walls, a two-pipe junction in its middle.
+
+    An eighth of a period before and after two turns: the part that goes with the third power of a
+    cell has the other sign there. At the one alone orders fall to 2 from 2.2, at the other they
+    rise to it from 1.8, with a junction and without.
+    """
+    parts = len(joined) + 1
+    pipes = [even(1 / parts, cells // parts) for _ in range(parts)]
+    net = network(AIR, pipes, Fittings([0, 2 * parts - 1], junctions=joined))
+    small = 3e-8  # steepening does not show, nor does rounding
+    here = np.concatenate([np.r_[cells_of(net, k)] for k in range(parts)])
+    x = (np.arange(here.size) + 0.5) / here.size
     ratio = np.ones(net.mesh.per_width.size)
     ratio[here] += small * np.cos(np.pi * x)
-    state = filled(net, P0 * ratio, T0 * ratio ** (0.4 / 1.4))
-    run(net, state, 2.25 / SOUND)  # one period and an eighth
-    got = (primitives(state, AIR)[2][here] / P0 - 1) / small
-    return float(np.mean(np.abs(got - np.cos(np.pi * x) * np.cos(2.25 * np.pi))))
+    errors = []
+    for turns in (1.75, 2.25):
+        state = filled(net, P0 * ratio, T0 * ratio ** (0.4 / 1.4))
+        run(net, state, turns / SOUND)
+        got = (primitives(state, AIR)[2][here] / P0 - 1) / small
+        errors.append(np.mean(np.abs(got - np.cos(np.pi * x) * np.cos(turns * np.pi))))
+    return float(np.mean(errors))
 
 
 @pytest.mark.parametrize("axes", [None, [[-1.0, 0, 0], [1.0, 0, 0]]])
 def test_a_standing_wave_between_walls_and_through_a_junction_is_second_order(axes: object):
-    errors = np.array([_standing(n, axes) for n in (80, 160, 320)])
-    assert np.min(np.log2(errors[:-1] / errors[1:])) > 1.85
+    errors = np.array([_standing(n, [Junction([1, 2], axes)]) for n in (80, 160, 320)])
+    assert np.min(np.log2(errors[:-1] / errors[1:])) > 1.99
+    unbroken = np.array([_standing(n, []) for n in (80, 160, 320)])
+    assert np.max(errors / unbroken) < 1.05  # 1.04, 1.02 and 1.01 are reached
 
 
 def _reflections(net, junction_at: float = 1.0) -> list[float]:
@@ -83,7 +94,7 @@ def test_a_junction_reflects_as_its_areas_say(areas: list[float], momentum: bool
     axes = np.stack([np.cos(angles), np.sin(angles), 0 * angles], axis=1) if momentum else None
     R = (areas[0] - sum(areas[1:])) / sum(areas)
     heights = _reflections(star(areas, axes))
-    assert heights == pytest.approx([R, *[1 + R] * (len(areas) - 1)], abs=2e-3)
+    assert heights == pytest.approx([R, *[1 + R] * (len(areas) - 1)], abs=CLOSE)
 
 
 @pytest.mark.parametrize("ratio", [0.25, 4.0])
@@ -99,8 +110,8 @@ def test_hot_gas_meets_cold_gas_and_reflects_as_admittance_says(ratio: float):
     p = primitives(state, AIR)[2][1:-1] / P0 - 1
     R = (1 - np.sqrt(ratio)) / (1 + np.sqrt(ratio))
     whole = SMALL * bell(x, 0.7, 0.08).sum()
-    assert p[x < 1.5].sum() / whole == pytest.approx(R, abs=3e-3)
-    assert p[x > 1.5].sum() / whole / np.sqrt(ratio) == pytest.approx(1 + R, abs=3e-3)
+    assert p[x < 1.5].sum() / whole == pytest.approx(R, abs=CLOSE)
+    assert p[x > 1.5].sum() / whole / np.sqrt(ratio) == pytest.approx(1 + R, abs=CLOSE)
 
 
 @pytest.mark.parametrize("momentum", [False, True])
@@ -120,14 +131,14 @@ def test_a_junction_of_hot_and_cold_pipes_reflects_as_admittances_say(momentum: 
     Y = np.array(areas) * np.sqrt(hotter)
     R = (Y[0] - Y[1:].sum()) / Y.sum()
     # a pulse is as much longer as sound is faster where it goes
-    assert got == pytest.approx([R, *(1 + R) * np.sqrt(hotter[1:])], abs=3e-3)
+    assert got == pytest.approx([R, *(1 + R) * np.sqrt(hotter[1:])], abs=CLOSE)
 
 
 @pytest.mark.parametrize(("wall", "R"), [(True, 1.0), (False, -1.0)])
 def test_closed_and_open_ends_reflect_a_small_pulse_whole(wall: bool, R: float):
     ends = Fittings([0, 1]) if wall else Fittings([0], [Reservoir(1, P0, T0)])
     net = network(AIR, [even(1.0, 200)], ends)
-    assert _reflections(net)[0] == pytest.approx(R, abs=3e-3)
+    assert _reflections(net)[0] == pytest.approx(R, abs=CLOSE)
 
 
 def test_a_pipe_rings_at_the_quarter_wave_with_its_end_correction():
