@@ -20,6 +20,7 @@ from exhaust.pulse.network import (
 
 SMALL = 1e-6  # so small that nothing steepens
 DX = 0.01
+DECIBELS = 0.005  # 0.004 is reached, and a quarter of that in half the cells
 TO_AIR = SOUND / 343.2  # a frequency here that has the wave length of one in air at 20 degC
 
 
@@ -58,7 +59,7 @@ def test_an_expansion_chamber_loses_what_munjal_says():
     pipes = [even(11.0, 1100), even(0.3, 30, 9e-3), even(11.0, 1100)]
     net = network(AIR, pipes, Fittings([0, 5], junctions=[Junction([1, 2]), Junction([3, 4])]))
     freqs = np.array([100.0, 286.0, 300.0]) * TO_AIR
-    assert _loss(net, 2, 0.055, freqs) == pytest.approx([8.0503, 13.1708, 13.1464], abs=0.15)
+    assert _loss(net, 2, 0.055, freqs) == pytest.approx([8.0503, 13.1708, 13.1464], abs=DECIBELS)
 
 
 QUINCKE = {1.0: [1.3269, 2.8229, 3.0302], 0.5: [0.0118, 0.1101, 1.4832]}  # [dB], closed form
@@ -77,7 +78,7 @@ def test_two_paths_lose_what_herschel_and_quincke_say(share: float):
     D = share / np.sin(0.3 * k) + share / np.sin(0.6 * k)
     expected = 20 * np.log10(np.abs(((1 - 1j * C) ** 2 + D**2) / (2 * D)))
     assert expected == pytest.approx(QUINCKE[share], abs=1e-4)
-    assert _loss(net, 3, 0.055, freqs) == pytest.approx(expected, abs=0.1)
+    assert _loss(net, 3, 0.055, freqs) == pytest.approx(expected, abs=DECIBELS)
 
 
 def test_a_shut_side_branch_loses_what_munjal_says():
@@ -85,7 +86,7 @@ def test_a_shut_side_branch_loses_what_munjal_says():
     pipes = [even(11.0, 1100), even(11.0, 1100), even(0.5, 50)]
     net = network(AIR, pipes, Fittings([0, 3, 5], junctions=[Junction([1, 2, 4])]))
     freqs = np.array([100.0, 150.0]) * TO_AIR
-    assert _loss(net, 1, 0.055, freqs) == pytest.approx([1.532, 8.5907], abs=0.1)
+    assert _loss(net, 1, 0.055, freqs) == pytest.approx([1.532, 8.5907], abs=DECIBELS)
 
 
 def _two_banks(cells: int) -> Network:
@@ -117,14 +118,14 @@ def test_a_balance_tube_shares_one_banks_pulse_as_linear_theory_says(freq: float
     assert (own, other) == pytest.approx(ONE_BANK[freq], abs=1e-5)
     freqs = np.array([freq]) * SOUND / 550.0
     got = [_spectra(net, pipe, 0.035, freqs)[0] for pipe in (1, 3)]
-    assert got == pytest.approx([own, other], abs=0.005)
+    assert got == pytest.approx([own, other], abs=5e-4)
 
 
 def test_an_x_in_one_point_gives_half_to_each_leg():
     net = _two_banks(0)
     freqs = np.array([50.0, 200.0])
     for pipe in (1, 3):
-        assert _spectra(net, pipe, 0.035, freqs) == pytest.approx([0.5, 0.5], abs=0.005)
+        assert _spectra(net, pipe, 0.035, freqs) == pytest.approx([0.5, 0.5], abs=2e-4)
 
 
 def _side_by_side(height: float, cells: int, path: float = 0.02) -> Network:
