@@ -11,10 +11,13 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from exhaust.choices import Limits as Limits
+    from exhaust.choices import PortReading as PortReading
+    from exhaust.choices import PortReadings as PortReadings
     from exhaust.choices import Pulses as Pulses
     from exhaust.choices import Room as Room
     from exhaust.choices import compare_balance_tubes as compare_balance_tubes
     from exhaust.choices import compare_crossovers as compare_crossovers
+    from exhaust.choices import compare_measured as compare_measured
     from exhaust.choices import compare_merges as compare_merges
     from exhaust.choices import compare_merges_in_pulses as compare_merges_in_pulses
     from exhaust.choices import compare_sound as compare_sound
@@ -82,6 +85,8 @@ _HOMES = {
     "ParallelToSplayedX": "exhaust.joints",
     "ParallelX": "exhaust.joints",
     "Part": "exhaust.system",
+    "PortReading": "exhaust.choices",
+    "PortReadings": "exhaust.choices",
     "PurgeGas": "exhaust.cutmath.supply",
     "Pulses": "exhaust.choices",
     "Room": "exhaust.choices",
@@ -98,6 +103,7 @@ _HOMES = {
     "as_measured": "exhaust.cutmath.as_measured",
     "compare_balance_tubes": "exhaust.choices",
     "compare_crossovers": "exhaust.choices",
+    "compare_measured": "exhaust.choices",
     "compare_merges": "exhaust.choices",
     "compare_merges_in_pulses": "exhaust.choices",
     "compare_sound": "exhaust.choices",

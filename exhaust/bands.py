@@ -17,7 +17,7 @@ from exhaust.errors import broken
 SAMPLES = 256  # a power of two, as Sobol sequences want
 SEED = 20
 LOW, HIGH = 0.05, 0.95  # what a band's ends are: quantiles
-_DEVIATE = 1.6448536269514722  # of the normal distribution at HIGH
+DEVIATE = 1.6448536269514722  # of the normal distribution at HIGH
 
 
 class Band(NamedTuple):
@@ -66,26 +66,35 @@ def draw(
         return {}
     power = max(int(np.ceil(np.log2(samples))), 0)
     grid = qmc.Sobol(len(inputs), rng=seed).random_base2(power)
-    normal = ndtri(grid + 2.0**-31) / _DEVIATE  # off zero; one is a band's half width
+    normal = ndtri(grid + 2.0**-31) / DEVIATE  # off zero; one is a band's half width
     return {
-        name: _spread(name, band, normal[:, column], name in ratios)
+        name: at_halves(band, normal[:, column], name in ratios, name)
         for column, (name, band) in enumerate(inputs.items())
     }
 
 
-def _spread(
-    name: str, band: Band, normal: NDArray[np.float64], in_ratio: bool
+def at_halves(
+    band: Band, halves: ArrayLike, in_ratio: bool = False, name: str = "band"
 ) -> NDArray[np.float64]:
-    """Return samples of `band` from standard deviates scaled to its half widths."""
+    """Return the values that lie so many half widths of `band` from its middle.
+
+    One is its high end, minus one its low end; by equal steps, or `in_ratio` by equal factors.
+
+    >>> at_halves(Band(90.0, 100.0, 120.0), [-1, 0, 1, 2]).tolist()
+    [90.0, 100.0, 120.0, 140.0]
+    >>> at_halves(Band(0.5, 1.0, 2.0), [-2, 3], in_ratio=True).tolist()
+    [0.25, 8.0]
+    """
+    far = np.asarray(halves, float)
     if not (np.all(np.isfinite(band)) and band.low <= band.middle <= band.high):
         raise broken("must run from low through middle to high", f"{band}").named(name)
     if not in_ratio:
-        width = np.where(normal < 0, band.middle - band.low, band.high - band.middle)
-        return np.asarray(band.middle + normal * width)
+        width = np.where(far < 0, band.middle - band.low, band.high - band.middle)
+        return np.asarray(band.middle + far * width)
     if band.low <= 0:
         raise broken("must be more than zero to vary by a ratio", f"{band.low:g}").named(name)
-    factor = np.where(normal < 0, band.middle / band.low, band.high / band.middle)
-    return np.asarray(band.middle * factor**normal)
+    factor = np.where(far < 0, band.middle / band.low, band.high / band.middle)
+    return np.asarray(band.middle * factor**far)
 
 
 def contributions(inputs: Mapping[str, NDArray[np.float64]], answer: ArrayLike) -> dict[str, float]:

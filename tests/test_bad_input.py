@@ -32,6 +32,8 @@ from exhaust import (
     ParallelToSplayedX,
     ParallelX,
     Part,
+    PortReading,
+    PortReadings,
     Pulses,
     PurgeGas,
     Room,
@@ -48,6 +50,7 @@ from exhaust import (
     as_measured,
     compare_balance_tubes,
     compare_crossovers,
+    compare_measured,
     compare_merges,
     compare_merges_in_pulses,
     compare_sound,
@@ -68,6 +71,7 @@ BEND = Bend(TUBE, clr="4.5 in")
 X = ParallelX(BEND, cutback=0.28)
 RUN = Run(name="tail", tube=TUBE, length="3 m", loss=1.8)
 BEHIND = Run(name="behind", tube=TUBE, length="1 m")
+READING = PortReading(speed="6000 rpm", back_pressure_gauge="1.1 psi")
 
 GOOD: dict[type[Description], dict[str, Any]] = {
     Ambient: {"altitude": "300 m", "temperature": "25 degC", "humidity": 0.4},
@@ -144,6 +148,17 @@ GOOD: dict[type[Description], dict[str, Any]] = {
         "kind": "silencer",
         "rated_flow": "450 cfm",
         "rated_depression": "28 inH2O",
+    },
+    PortReading: {
+        "speed": "6000 rpm",
+        "back_pressure_gauge": "1.1 psi",
+        "volumetric_efficiency": 0.92,
+        "gas_temperature": "800 degC",
+    },
+    PortReadings: {
+        "readings": (READING,),
+        "gauge_accuracy": "0.1 psi",
+        "ambient": Ambient(),
     },
     Pulses: {
         "cam": Cam(),
@@ -292,6 +307,8 @@ def bad_values(kind: type[Description], field: attrs.Attribute[Any]) -> Iterator
         ranges = OUT_OF_RANGE[dimension]
         if name == "altitude":
             ranges = ("-1 km", "1e6 m")
+        if name == "back_pressure_gauge":  # a port may suck
+            ranges = ("-30 kPa", "1e9 kPa")
         loose = name in ANY_LENGTH_WILL_DO | ANY_PRESSURE_WILL_DO
         yield from ranges[:1] if loose else ranges
     elif name in {"firing_order", "left_bank"} or (kind, name) == (Inlet, "cylinders"):
@@ -410,6 +427,13 @@ QUESTIONS: dict[Callable[..., Any], dict[str, Any]] = {
         "ambient": Ambient(),
         "tubes": [TUBE],
         "speeds": ["3000 rpm"],
+    },
+    compare_measured: {
+        "system": SYSTEM,
+        "engine": ENGINE,
+        "duty": DUTY,
+        "readings": PortReadings(readings=[READING]),
+        "ambient": Ambient(),
     },
     compare_balance_tubes: {
         "system": SYSTEM,

@@ -3,8 +3,10 @@
 from exhaust.choices.balance_tubes import BalanceTubeComparison, compare_balance_tubes
 from exhaust.choices.crossovers import CrossoverComparison, compare_crossovers
 from exhaust.choices.limits import Limits
+from exhaust.choices.measured import MeasuredComparison, compare_measured
 from exhaust.choices.merges import MergeComparison, compare_merges
 from exhaust.choices.merging_pulsed import compare_merges_in_pulses
+from exhaust.choices.port_readings import PortReading, PortReadings
 from exhaust.choices.pulsed_merges import PulsedMergeComparison
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.room import Room, RoomFit, joints_that_fit
@@ -21,7 +23,10 @@ __all__ = [
     "CrossoverComparison",
     "FlowThrough",
     "Limits",
+    "MeasuredComparison",
     "MergeComparison",
+    "PortReading",
+    "PortReadings",
     "PulsedMergeComparison",
     "Pulses",
     "Room",
@@ -32,6 +37,7 @@ __all__ = [
     "TubeComparison",
     "compare_balance_tubes",
     "compare_crossovers",
+    "compare_measured",
     "compare_merges",
     "compare_merges_in_pulses",
     "compare_sound",

@@ -30,7 +30,7 @@ AIR_SPEED = 5.0  # [m/s]
 CONVECTION = Band(0.5, 1.0, 2.0)
 # Legs run parallel to the outlet as cut; in the car they come in at up to 30 degrees.
 MERGE_ANGLE = Band(0.0, 0.0, math.radians(30.0))
-_RATIOS = (
+RATIOS = (
     *("mass_flow", "roughness", "bends", "silencers", "joint", "emissivity", "convection"),
     *("near", "far", "decay", "expansion_ratio"),
 )
@@ -88,9 +88,24 @@ def doubts(
 
     Flow varies with volumetric efficiency; the other inputs are independent of each other.
     """
+    inputs = input_bands(flow)
+    middle = Doubts(**{name: np.array([band.middle]) for name, band in inputs.items()})
+    drawn = draw(inputs, ratios=RATIOS, seed=seed, samples=samples or SAMPLES)
+    return middle, Doubts(**possible(drawn))
+
+
+def input_bands(flow: ExhaustFlow) -> dict[str, Band]:
+    """Return the band of every input, by name; those in `RATIOS` vary by factors.
+
+    >>> from exhaust.engine import Engine, OperatingPoint, exhaust_flow
+    >>> duty = OperatingPoint(speed="6000 rpm", volumetric_efficiency=0.9)
+    >>> flow = exhaust_flow(Engine(displacement="2 L", cylinders=4), duty)
+    >>> input_bands(flow)["silencers"]
+    Band(low=0.75, middle=1.0, high=1.3)
+    """
     filling = flow.volumetric_efficiency_band
     per_filling = flow.mass_flow / filling.middle
-    inputs = {
+    return {
         "mass_flow": Band(*(per_filling * share for share in filling)),
         "gas_temperature": flow.gas_temperature_band,
         "roughness": ROUGHNESS,
@@ -107,11 +122,16 @@ def doubts(
         "merge_angle": MERGE_ANGLE,
         "merge_loss": Band(-MERGE_LOSS_SPREAD, 0.0, MERGE_LOSS_SPREAD),
     }
-    middle = Doubts(**{name: np.array([band.middle]) for name, band in inputs.items()})
-    drawn = draw(inputs, ratios=_RATIOS, seed=seed, samples=samples or SAMPLES)
-    drawn["emissivity"] = np.minimum(drawn["emissivity"], 1.0)  # nothing shines more than black
-    drawn["cooling_power"] = np.clip(drawn["cooling_power"], 0.0, 1.0)
-    return middle, Doubts(**drawn)
+
+
+def possible(drawn: dict[str, Samples]) -> dict[str, Samples]:
+    """Return values of the inputs, those that no tube can have moved to the nearest that it can.
+
+    >>> possible({"emissivity": np.array([0.4, 1.3]), "cooling_power": np.array([-0.1, 0.2])})
+    {'emissivity': array([0.4, 1. ]), 'cooling_power': array([0. , 0.2])}
+    """
+    most = {"emissivity": 1.0, "cooling_power": 1.0}  # nothing shines more than black
+    return drawn | {name: np.clip(drawn[name], 0.0, high) for name, high in most.items()}
 
 
 def service(flow: ExhaustFlow, inputs: Doubts) -> Service:

@@ -20,6 +20,8 @@ class PressureTap(NamedTuple):
     """Where the port for the back pressure goes; bends are spread evenly unless the run says."""
 
     run: Run
+    number: int  # of the run in its system
+    bends: int  # of the run that lie ahead of it
     distance: float  # from the start of the run [m]
     straight: float  # length of the straight it stands in [m]
     needed: float  # length of a straight for a steady reading [m]
@@ -51,7 +53,7 @@ def pressure_tap(system: System) -> PressureTap:
     place = enough[0] if enough else straights.index(max(straights))
     ahead = sum(straights[:place]) + sum(bend.clr * bend.angle for bend in run.bends[:place])
     distance = ahead + min(straights[place], needed) * AHEAD / (AHEAD + BEHIND)
-    return PressureTap(run, distance, straights[place], needed)
+    return PressureTap(run, first.run, place, distance, straights[place], needed)
 
 
 def port_note(system: System) -> str:
