@@ -35,7 +35,7 @@ class Tapped(NamedTuple):
 def tapped(system: System) -> Tapped:
     """Return `system` with the run of its test port divided there.
 
-    >>> from exhaust import Tube
+    >>> from exhaust import Run, Tube
     >>> tube = Tube(od="3 in", wall="16 ga")
     >>> found = tapped(System(runs=[Run(name="all", tube=tube, length="4 m")]))
     >>> [round(run.length, 3) for run in found.system.runs], found.run

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -144,8 +144,9 @@ def notes(answer: MeasuredComparison) -> Iterator[str]:
 
 
 def _tells(system: System, move: Move) -> str:
-    part = next((f"the {one.kind}" for one in system.places if isinstance(one, Part)), "the tip")
-    return TELLS.get(move.name, LEAVING).format(silencer=part)
+    most = max(_losses(system), key=lambda loss: loss.coefficient, default=None)
+    silencer = "the silencer" if most is None else repr(most.name)
+    return TELLS.get(move.name, LEAVING).format(silencer=silencer)
 
 
 def next_job(answer: MeasuredComparison) -> Iterator[str]:
@@ -179,17 +180,28 @@ def next_job(answer: MeasuredComparison) -> Iterator[str]:
 
 def _silencer_lines(answer: MeasuredComparison, move: Move) -> Iterator[str]:
     """Yield the loss of every part and run as the readings have it."""
-    system = answer.system
-    known: list[tuple[str, float]] = []
+    for one in _losses(answer.system):
+        low, middle, high = (one.coefficient * factor for factor in move.needed)
+        where = f"[[{one.section}]] {one.name!r}"
+        yield f"{where} loss = {middle:.2g}  # {low:.2g} to {high:.2g}, from back pressure"
+
+
+class _Loss(NamedTuple):
+    """A loss that is described by itself, and where it stands in the job file."""
+
+    section: str
+    name: str
+    coefficient: float  # on the head of the tube ahead
+
+
+def _losses(system: System) -> list[_Loss]:
+    found = []
     for place in system.places:
         if isinstance(place, Part):
             area = system.runs[system.graph.into(place.name)[0].run].tube.flow_area
-            known.append((f"[[part]] {place.name!r}", float(part_loss(place, np.asarray(area)))))
-    known += [(f"[[run]] {run.name!r}", float(run.loss)) for run in system.runs]
-    for where, loss in known:
-        if loss > 0:
-            low, middle, high = (loss * factor for factor in move.needed)
-            yield f"{where} loss = {middle:.2g}  # {low:.2g} to {high:.2g}, from back pressure"
+            found.append(_Loss("part", place.name, float(part_loss(place, np.asarray(area)))))
+    found += [_Loss("run", run.name, float(run.loss)) for run in system.runs]
+    return [one for one in found if one.coefficient > 0]
 
 
 def facts(answer: MeasuredComparison) -> list[Fact]:

@@ -29,7 +29,7 @@ COMMON = 0.5  # share of the gauge's variance that all readings have in common: 
 # Where values end, whatever their band.
 ENDS = {
     "gas_temperature": (400.0, 1400.0),  # [K]; no collector is hotter
-    "roughness": (0.0, 1e-3),  # [m]; rougher than that is another tube
+    "roughness": (0.0, 5e-4),  # [m]; rusted steel is no rougher [white; from memory]
     "emissivity": (0.0, 1.0),
     "cooling_power": (0.0, 1.0),
 }
@@ -46,7 +46,7 @@ class Move:
     needed: Band  # the value that meets the readings best, and its band
     halves: Band  # the same in half widths of `stated` from its middle
     met: bool  # false: the best is the farthest that was looked at, and more would be better
-    likelihood: float  # that readings stray so far from its curve by chance
+    likelihood: float  # that readings stray so far from its nearest curve by chance
     pressures: FloatArray  # with it, at each speed [Pa]
     share: float  # of the band of the prediction that it explains
 
@@ -120,7 +120,8 @@ def moves(at: AtSpeeds, read: Sequence[float], accuracy: float) -> tuple[Move, .
         samples, there = around[name], curve.at(found[name].best)
         others = np.atleast_2d(np.cov(samples)) + gauge
         fit = curve.met(readings - (samples.mean(axis=1) - there), others)
-        likely = _likelihood(curve, fit, readings, gauge + _bent(curves, curve, fit))
+        alone = curve.met(readings, gauge + _bent(curves, curve, fit))
+        likely = by_chance(alone.least, len(readings) - 1)
         made.append(_move(curve, at.bands[name], fit, likely, shares[name]))
     return tuple(sorted(made, key=lambda move: -move.share))
 
@@ -135,12 +136,6 @@ def _bent(curves: Mapping[str, _Curve], curve: _Curve, fit: _Fit) -> FloatArray:
             one = larger * (ends[:, 1] - ends[:, 0]) / (2 * DEVIATE)
             found += np.outer(one, one)
     return found
-
-
-def _likelihood(curve: _Curve, fit: _Fit, readings: FloatArray, covariance: FloatArray) -> float:
-    """Return how likely readings stray so far from the curve through the best value by chance."""
-    chi = float(misfit(readings - curve.at(fit.best), covariance))
-    return by_chance(chi, len(readings) - 1)
 
 
 def _move(curve: _Curve, stated: Band, fit: _Fit, likely: float, share: float) -> Move:

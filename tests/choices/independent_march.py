@@ -21,7 +21,7 @@ TIGHT = {"rtol": 1e-10, "atol": 1e-10}
 
 
 class Marched(NamedTuple):
-    """Where the run starts, and the total temperature where it ends."""
+    """One place of the run, at first its start, and the total temperature where it ends."""
 
     pressure: float  # static [Pa]
     velocity: float  # [m/s]
@@ -64,8 +64,8 @@ def wall_loss(gas, hot, x, D, wall, m, outside):
     return lost(brentq(short, ambient + 1e-6, hot, xtol=1e-10))
 
 
-def marched(flow, tube, length, loss, pipes, heated=True, distance=0.6):
-    """Return the start of a straight run that opens into the air, `loss` spread along it."""
+def marched(flow, tube, length, loss, pipes, heated=True, distance=0.6, at=0.0):
+    """Return the gas `at` a place of a straight run into the air, `loss` spread along it."""
     gas, m = flow.gas, flow.mass_flow / pipes
     D = float(tube.od) - 2 * float(tube.wall)
     area, R = math.pi / 4 * D**2, gas.gas_constant
@@ -100,6 +100,7 @@ def marched(flow, tube, length, loss, pipes, heated=True, distance=0.6):
         warming = cooling(x, down(x))[0] / (gas.cp(T) * T)
         return [-g * M2 / (1 - M2) * (warming + rubbing)]
 
-    up = solve_ivp(pressing, (length, 0), [math.log(flow.ambient_pressure)], **TIGHT)
-    p = math.exp(up.y[0, -1])
-    return Marched(p, moving(0.0, p)[1], Re, end)
+    there = [math.log(flow.ambient_pressure)]
+    up = solve_ivp(pressing, (length, 0), there, dense_output=True, **TIGHT).sol
+    p = math.exp(float(up(at)[0]))
+    return Marched(p, moving(at, p)[1], Re, end)
