@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from exhaust.joints import SplayedX as SplayedX
     from exhaust.joints import SplitJoint as SplitJoint
     from exhaust.joints import YMerge as YMerge
+    from exhaust.published import published_checks as published_checks
     from exhaust.sheet.solids import save_solid as save_solid
     from exhaust.sheet.templates import save_templates as save_templates
     from exhaust.show import use_units as use_units
@@ -116,6 +117,7 @@ _HOMES = {
     "joints_that_fit": "exhaust.choices",
     "keep_choice": "exhaust.job",
     "load_job": "exhaust.job",
+    "published_checks": "exhaust.published",
     "rework": "exhaust.cutmath.rework",
     "ordinates": "exhaust.cutmath.ordinates",
     "save_solid": "exhaust.sheet.solids",

@@ -65,12 +65,6 @@ def test_a_shop_number_is_what_its_definition_says(convert, text, value) -> None
     assert convert(text) == pytest.approx(value, rel=1e-12)
 
 
-def test_inches_of_water_and_mercury() -> None:
-    """ISO 80000 conventional values, from memory: 249.089 Pa and 3386.39 Pa."""
-    assert units.pressure("1 inH2O") == pytest.approx(249.089, rel=1e-5)
-    assert units.pressure("1 inHg") == pytest.approx(3386.39, rel=1e-5)
-
-
 @pytest.mark.parametrize(
     ("text", "words"),
     [

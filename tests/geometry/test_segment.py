@@ -1,4 +1,4 @@
-"""Truncated circles: a partly full pipe table, closed forms, and what is refused."""
+"""Truncated circles: closed forms, and what is refused."""
 
 from __future__ import annotations
 
@@ -11,30 +11,6 @@ from hypothesis import strategies as st
 from exhaust.errors import ExhaustError
 from exhaust.geometry import segment
 from exhaust.geometry.quadrature import integral
-
-# Chow V.T. (1959) Open-Channel Hydraulics, McGraw-Hill, appendix A: circular sections flowing
-# partly full; depth/diameter: area/diameter², wetted perimeter/diameter (from memory).
-PARTLY_FULL = {
-    0.10: (0.0409, 0.6435),
-    0.20: (0.1118, 0.9273),
-    0.30: (0.1982, 1.1593),
-    0.40: (0.2934, 1.3694),
-    0.50: (0.3927, 1.5708),
-    0.60: (0.4920, 1.7722),
-    0.70: (0.5872, 1.9823),
-    0.80: (0.6736, 2.2143),
-    0.90: (0.7445, 2.4981),
-    1.00: (0.7854, 3.1416),
-}
-
-
-@pytest.mark.parametrize("fill", PARTLY_FULL)
-def test_partly_full_pipe_as_tabulated(fill: float) -> None:
-    """What is kept below the chord is the water; printed to four places."""
-    area, wetted = PARTLY_FULL[fill]
-    h = fill - 0.5
-    assert segment.kept_area(0.5, h) == pytest.approx(area, abs=6e-5)
-    assert segment.kept_arc(0.5, h) == pytest.approx(wetted, abs=6e-5)
 
 
 @given(st.floats(1e-3, 10.0), st.floats(-1.0, 1.0))

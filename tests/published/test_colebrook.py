@@ -24,18 +24,3 @@ def test_factor_is_the_root(reynolds, relative_roughness):
     # Both solve the same equation to rounding: 1e-9 leaves room for the bracketing.
     expected = colebrook(reynolds, relative_roughness)
     assert float(darcy_factor(reynolds, relative_roughness)) == pytest.approx(expected, rel=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("reynolds", "relative_roughness", "expected"),
-    [
-        (1e4, 0.0, 0.030883),
-        (1e5, 1e-4, 0.018514),
-        (1e5, 1e-3, 0.022175),
-        (1e6, 1e-4, 0.013441),
-        (1e7, 0.02, 0.048641),
-    ],
-)
-def test_values_read_off_tables_of_the_equation(reynolds, relative_roughness, expected):
-    # Six figures printed: half of the last one in the least of them is 2e-5 of it.
-    assert float(darcy_factor(reynolds, relative_roughness)) == pytest.approx(expected, rel=5e-5)

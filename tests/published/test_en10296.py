@@ -2,6 +2,7 @@
 
 As two tube suppliers tabulate them (seen): up to 168.3 mm outside diameter D3, 0.75 % or 0.3 mm
 either way, whichever is greater, ovality included; T3, 10 % or 0.2 mm. The standards were not seen.
+The tolerances themselves lie in data/published; here readings are judged by them.
 """
 
 from __future__ import annotations
@@ -9,26 +10,9 @@ from __future__ import annotations
 import pytest
 
 from exhaust import Bend, Measured, ParallelX, Saw, Tube, as_measured
-from exhaust.cutmath.readings import tolerance
 
-MM = 1e-3
 X = ParallelX(Bend(Tube(od="63.5 mm", wall="1.651 mm"), clr="95.25 mm"), cutback=0.3)
 SAW = Saw(kerf="1.1 mm")
-
-
-@pytest.mark.parametrize(
-    ("name", "nominal", "allowed"),
-    [
-        ("outside diameter", 63.5, 0.47625),
-        ("outside diameter", 25.4, 0.3),
-        ("outside diameter", 40.0, 0.3),
-        ("outside diameter", 101.6, 0.762),
-        ("wall", 1.651, 0.2),
-        ("wall", 3.0, 0.3),
-    ],
-)
-def test_classes_d3_and_t3(name: str, nominal: float, allowed: float) -> None:
-    assert tolerance(name, nominal * MM)[0] == pytest.approx(allowed * MM, rel=1e-12)
 
 
 @pytest.mark.parametrize(
