@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from exhaust.choices.choosing import percent, percent_band
-from exhaust.choices.crossover_reasons import comparison_assumptions, speed_range
+from exhaust.choices.crossover_reasons import comparison_assumptions, speed_range, unsettled_said
 from exhaust.show import quantity
 
 if TYPE_CHECKING:
@@ -54,5 +54,6 @@ def balance_assumptions(answer: BalanceTubeComparison) -> list[str]:
         "and as long as their spacing asks.",
         "A balance tube is chosen for an even note that costs no power worth having; half orders "
         "within 3 % of the pulsation are taken to sound alike (common practice).",
+        *unsettled_said(answer.unsettled, answer.simulations),
         *comparison_assumptions(answer.system, answer.flow, answer.pulses, len(answer.speeds)),
     ]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 import attrs
 import numpy as np
 
-from exhaust.bands import Band, Verdict, verdict
 from exhaust.choices.balance_reasons import balance_assumptions, balance_reason
+from exhaust.choices.crossed import CrossoverInPulses, crossed
 from exhaust.choices.crossover_systems import (
     BALANCE,
     SPACING,
@@ -16,12 +16,9 @@ from exhaust.choices.crossover_systems import (
     crossing_place,
     nearest_tube,
 )
-from exhaust.choices.crossovers import built
-from exhaust.choices.pulse_cases import Over, over_designs
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.shelf import given_tubes
 from exhaust.choices.simulating import pulsing_flow
-from exhaust.choices.steady import band_about
 from exhaust.choices.swinging import swing_along
 from exhaust.choices.waves import FloatArray
 from exhaust.describe import require
@@ -29,7 +26,7 @@ from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow
 from exhaust.errors import broken
 from exhaust.joints import HPipe
-from exhaust.show import Column, Fact, Result, Table
+from exhaust.show import Column, Fact, Result, Table, quantity
 from exhaust.stock import Tube
 from exhaust.system import Run, System
 from exhaust.units import SI
@@ -43,20 +40,11 @@ FLAT = 0.03  # of the pulsation: half orders closer than that sound alike; commo
 
 
 @attrs.frozen(kw_only=True)
-class BalanceTubeInPulses:
-    """One balance tube in one place over the engine speeds, at the middle of the inputs."""
+class BalanceTubeInPulses(CrossoverInPulses):
+    """One balance tube in one place; `difference` is that between its two ends."""
 
-    name: str
     tube: Tube | None  # None: no balance tube
-    joint: HPipe | None
-    system: System
     distance: float  # of its middle from the collector [m]
-    half_orders: Band  # share of the pulsation at the tips, mean of the speeds
-    difference: float  # of pressure between its two ends, root mean square [Pa]
-    across: float  # fastest gas in it [m/s]
-    pumping_pressure: float  # gauge, mean of the speeds [Pa]
-    gain: Band  # share of power over no balance tube, mean of the speeds
-    verdict: Verdict  # of that
 
 
 @attrs.frozen(kw_only=True, repr=False)
@@ -79,6 +67,8 @@ class BalanceTubeComparison(Result):
     alike: tuple[str, ...]
     position: FloatArray  # [m]
     swing: FloatArray  # root mean square [Pa]
+    simulations: int
+    unsettled: int  # of those, whose cycle did not repeat
 
     title = "Balance tubes"
 
@@ -182,11 +172,15 @@ def compare_balance_tubes(
     require(pulses, Pulses, "pulses")
     place = crossing_place(require(system, System, "system"))
     flow = pulsing_flow(engine, duty, ambient)
-    tried, systems, refused = built(system, _tried(system, place, tubes))
-    over = over_designs(systems, [one.joint_at for one in systems], flow, pulses)
-    without, *options = _options(tried, systems, over, pulses)
+    found = crossed(system, _tried(system, place, tubes), flow, pulses)
+    straight, over = found.options[0].system, found.over
+    middle = _ahead(straight)
+    without, *options = (
+        _at(one, middle + tried.behind)
+        for one, tried in zip(found.options, found.tried, strict=True)
+    )
     alike = _alike(options)
-    swing = swing_along(systems[0], over.flows, pulses)
+    swing = swing_along(straight, over.flows, pulses)
     return BalanceTubeComparison(
         system=system,
         flow=flow,
@@ -194,11 +188,13 @@ def compare_balance_tubes(
         speeds=over.speeds,
         without=without,
         options=tuple(options),
-        refused=refused,
-        choice=_least_work(alike, _ahead(systems[0])).name,
+        refused=found.refused,
+        choice=_least_work(alike, middle).name,
         alike=tuple(one.name for one in alike),
         position=swing.position,
         swing=swing.pressure,
+        simulations=over.simulations,
+        unsettled=over.unsettled,
     )
 
 
@@ -249,31 +245,13 @@ def _ahead(straight: System) -> float:
         (line,) = before
 
 
-def _options(
-    tried: Sequence[Crossover],
-    systems: Sequence[System],
-    over: Over,
-    pulses: Pulses,
-) -> Iterator[BalanceTubeInPulses]:
-    """Yield each balance tube with what its simulations say, none first."""
-    gains, middle = over.gain(0), _ahead(systems[0])
-    for n, one in enumerate(tried):
-        halves = over.judged["half_orders"][n].mean(axis=0)
-        means = {key: float(values[n, :, 0].mean()) for key, values in over.judged.items()}
-        joint = one.joint if isinstance(one.joint, HPipe) else None
-        yield BalanceTubeInPulses(
-            name=f"{one.name} at {middle + one.behind:.3f} m",
-            tube=None if joint is None else joint.balance_tube,
-            joint=joint,
-            system=systems[n],
-            distance=middle + one.behind,
-            half_orders=band_about(halves[:1], halves),
-            difference=means["difference"],
-            across=means["across"],
-            pumping_pressure=means["pumping"],
-            gain=band_about(gains[n, :1], gains[n]),
-            verdict=verdict(gains[n], pulses.worth_having),
-        )
+def _at(one: CrossoverInPulses, distance: float) -> BalanceTubeInPulses:
+    """Return a balance tube, or none, with its place from the collector [m]."""
+    tube = one.joint.balance_tube if isinstance(one.joint, HPipe) else None
+    told = attrs.asdict(one, recurse=False)
+    if tube is not None:
+        told["name"] = f"H, {tube.name} at {quantity(distance, 'cut')}"
+    return BalanceTubeInPulses(**told, tube=tube, distance=distance)
 
 
 def _alike(options: Sequence[BalanceTubeInPulses]) -> list[BalanceTubeInPulses]:

@@ -41,10 +41,7 @@ def crossover_reason(answer: CrossoverComparison) -> list[str]:
             f"{percent_band(chosen.gain)}: build {chosen.name}, the least work that gives up "
             f"nothing worth having ({worth})."
         )
-    said = [power, _sound(answer)]
-    if answer.unsettled:
-        said.append(f"{answer.unsettled} of the simulations did not come to a cycle that repeats.")
-    return said + [f"{name} is left out: {why}." for name, why in answer.refused]
+    return [power, _sound(answer)] + [f"{name} is left out: {why}." for name, why in answer.refused]
 
 
 def _sound(answer: CrossoverComparison) -> str:
@@ -73,11 +70,26 @@ def speed_range(speeds: tuple[float, ...]) -> str:
     return f"At {first}" if len(speeds) == 1 else f"Over {first} to {last}"
 
 
+def unsettled_said(unsettled: int, simulations: int) -> list[str]:
+    """Return how many simulations did not come to a cycle that repeats, if some did not.
+
+    >>> unsettled_said(0, 36), len(unsettled_said(2, 36))
+    ([], 1)
+    """
+    if not unsettled:
+        return []
+    return [
+        f"In {unsettled} of {simulations} simulations the cycle did not repeat: the last one "
+        "counts."
+    ]
+
+
 def crossover_assumptions(answer: CrossoverComparison) -> list[str]:
     """Return what the comparison of crossovers assumes beyond the exhaust flow."""
     return [
         "Every crossover stands in the same place with the same length from end to end: the runs "
         "beside it take up the difference.",
+        *unsettled_said(answer.unsettled, answer.simulations),
         *comparison_assumptions(answer.system, answer.flow, answer.pulses, len(answer.speeds)),
     ]
 

@@ -5,48 +5,28 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import attrs
-import numpy as np
 
-from exhaust.bands import Band, Verdict, verdict
+from exhaust.bands import Verdict
 from exhaust.choices.choosing import smallest_good_enough
+from exhaust.choices.crossed import CrossoverInPulses, crossed
 from exhaust.choices.crossover_reasons import crossover_assumptions, crossover_reason
 from exhaust.choices.crossover_systems import (
     Crossover,
     crossing_place,
     usual_crossovers,
-    with_crossover,
 )
-from exhaust.choices.pulse_cases import Over, over_designs
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.simulating import pulsing_flow
-from exhaust.choices.steady import band_about
 from exhaust.describe import require
 from exhaust.engine import Ambient, Engine, OperatingPoint
 from exhaust.engine.flow import ExhaustFlow
-from exhaust.errors import ExhaustError, broken
+from exhaust.errors import broken
 from exhaust.joints import Joint
 from exhaust.show import Column, Fact, Result, Table
 from exhaust.system import System
 
 STANDARD_AIR = Ambient()
 COMPARING = Pulses(cell="20 mm")  # finer cells change differences by less than the models do
-
-
-@attrs.frozen(kw_only=True)
-class CrossoverInPulses:
-    """One crossover over the engine speeds; what is not a band is at the middle of the inputs."""
-
-    name: str
-    joint: Joint | None
-    system: System
-    gain: Band  # share of power over no crossover, mean of the speeds
-    gain_by_model: tuple[float, float]  # momentum, one pressure
-    gain_at: tuple[float, ...]  # at each speed
-    pumping_pressure: float  # gauge, mean of the speeds [Pa]
-    half_orders: Band  # share of the pulsation at the tips, mean of the speeds
-    difference: float  # of pressure between the sides where they cross, root mean square [Pa]
-    across: float  # fastest gas in a balance tube; nought of others [m/s]
-    verdict: Verdict  # against no crossover
 
 
 @attrs.frozen(kw_only=True, repr=False)
@@ -68,7 +48,8 @@ class CrossoverComparison(Result):
     choice: str
     evenest: str
     against_best: Verdict  # of the choice
-    unsettled: int  # simulations whose cycle did not repeat
+    simulations: int
+    unsettled: int  # of those, whose cycle did not repeat
 
     title = "Crossovers"
 
@@ -167,24 +148,22 @@ def compare_crossovers(
     require(pulses, Pulses, "pulses")
     crossing_place(require(system, System, "system"))
     flow = pulsing_flow(engine, duty, ambient)
-    tried, systems, refused = built(system, _tried(system, joints))
-    over = over_designs(systems, [one.joint_at for one in systems], flow, pulses)
-    gains = over.gain(0)
-    standing = smallest_good_enough(-gains, [True] * len(tried), pulses.worth_having)
-    options = _options(tried, systems, over, pulses)
-    evenest = min(options, key=lambda one: one.half_orders.middle)
+    found = crossed(system, _tried(system, joints), flow, pulses)
+    options, over = found.options, found.over
+    standing = smallest_good_enough(-over.gain(0), [True] * len(options), pulses.worth_having)
     return CrossoverComparison(
         system=system,
         flow=flow,
         pulses=pulses,
         speeds=over.speeds,
         options=options,
-        refused=refused,
+        refused=found.refused,
         best=options[standing.best].name,
         choice=options[standing.chosen].name,
-        evenest=evenest.name,
+        evenest=min(options, key=lambda one: one.half_orders.middle).name,
         against_best=standing.verdicts[standing.chosen],
-        unsettled=int(np.sum(over.judged["repeats"] == 0)),
+        simulations=over.simulations,
+        unsettled=over.unsettled,
     )
 
 
@@ -206,56 +185,3 @@ def _tried(system: System, joints: object) -> list[Crossover]:
     if len(found) == 1:
         raise broken("has no crossover in it", None, "give at least one").named("joints")
     return found
-
-
-def built(
-    system: System, tried: Iterable[Crossover]
-) -> tuple[list[Crossover], list[System], tuple[tuple[str, str], ...]]:
-    """Return the crossovers that the system can be built with, what it becomes, and the others.
-
-    The first, straight pipes, must be one of them.
-    """
-    found, systems, refused = list[Crossover](), list[System](), list[tuple[str, str]]()
-    for one in tried:
-        try:
-            systems.append(with_crossover(system, one))
-            found.append(one)
-        except ExhaustError as error:
-            if one.joint is None:
-                raise
-            refused.append((one.name, str(error)))
-    if len(found) == 1:
-        rule = f"can be built with none of them: {refused[0][1]}"
-        raise broken(rule).named("joints")
-    return found, systems, tuple(refused)
-
-
-def _options(
-    tried: list[Crossover], systems: list[System], over: Over, pulses: Pulses
-) -> tuple[CrossoverInPulses, ...]:
-    """Return each crossover with what its simulations say."""
-    gains, found, names = over.gain(0), list[CrossoverInPulses](), list[str]()
-    at = over.gain_at(0)
-    for n, one in enumerate(tried):
-        name = one.name
-        while name in names:
-            name += ", again"
-        names.append(name)
-        middle = {key: float(values[n, :, 0].mean()) for key, values in over.judged.items()}
-        halves = over.judged["half_orders"][n].mean(axis=0)
-        found.append(
-            CrossoverInPulses(
-                name=name,
-                joint=one.joint,
-                system=systems[n],
-                gain=band_about(gains[n, :1], gains[n]),
-                gain_by_model=(float(gains[n, 0]), float(gains[n, 1])),
-                gain_at=tuple(float(x) for x in at[n, :, 0]),
-                pumping_pressure=middle["pumping"],
-                half_orders=band_about(halves[:1], halves),
-                difference=middle["difference"],
-                across=middle["across"],
-                verdict=verdict(gains[n], pulses.worth_having),
-            )
-        )
-    return tuple(found)

@@ -7,16 +7,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from exhaust.bands import Verdict, verdict
 from exhaust.choices.choosing import smallest_good_enough
 from exhaust.choices.doubts import doubts
 from exhaust.choices.merged import LEGS, merge_name
 from exhaust.choices.merges import MergeComparison
-from exhaust.choices.pulse_cases import FloatArray, over_designs
+from exhaust.choices.pulse_cases import FloatArray, judged_gain, over_designs
 from exhaust.choices.pulsed_merges import Parted, PulsedMerge, PulsedMergeComparison
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.simulating import pulsing_flow
-from exhaust.choices.steady import band_about, merge_flow
+from exhaust.choices.steady import merge_flow
 from exhaust.choices.stepped import stepped
 from exhaust.describe import require
 from exhaust.engine.flow import ExhaustFlow
@@ -74,8 +73,8 @@ def compare_merges_in_pulses(
         choice=options[standing.chosen].outlet,
         against_best=standing.verdicts[standing.chosen],
         not_stepped=not_stepped,
-        simulations=over.judged["repeats"].size,
-        unsettled=int(np.sum(over.judged["repeats"] == 0)),
+        simulations=over.simulations,
+        unsettled=over.unsettled,
     )
 
 
@@ -144,19 +143,14 @@ def _options(
         assert gain is not None
         parted = None
         if step is not None:
-            parted = Parted(joint=_judged(gain - step, worth), pipe=_judged(step, worth))
+            parted = Parted(joint=judged_gain(gain - step, worth), pipe=judged_gain(step, worth))
         momentum, one_pressure = np.moveaxis(at[n], 1, 0)[:2].tolist()
         yield PulsedMerge(
             outlet=one.outlet,
-            gain=_judged(gain, worth),
+            gain=judged_gain(gain, worth),
             parted=parted,
             by_speed=tuple(momentum),
             other_by_speed=tuple(one_pressure),
             steady=in_steady[n],
             fits=one.fits,
         )
-
-
-def _judged(gain: FloatArray, worth: float) -> Verdict:
-    """Return what can be said of a gain (draws,), its band about the first draw."""
-    return Verdict(verdict(gain, worth).word, band_about(gain[:1], gain))

@@ -9,12 +9,13 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from exhaust.bands import SEED, Band, draw
+from exhaust.bands import SEED, Band, Verdict, draw, verdict
 from exhaust.choices.doubts import Doubts, doubts
 from exhaust.choices.headers import Headed, with_headers
 from exhaust.choices.pulses import CONSTANT_PRESSURE, MOMENTUM, STOCK_CAM, Pulses
 from exhaust.choices.repeating import Aim, grid_of, manned, repeated, steady_gas
 from exhaust.choices.speeds import duties_at, over_speeds
+from exhaust.choices.steady import band_about
 from exhaust.choices.sweeping import swept
 from exhaust.engine import Cam, exhaust_flow
 from exhaust.engine.flow import ExhaustFlow
@@ -76,6 +77,16 @@ class Over(NamedTuple):
     flows: tuple[ExhaustFlow, ...]
     mean_effective_pressure: FloatArray
 
+    @property
+    def simulations(self) -> int:
+        """How many there were."""
+        return self.judged["repeats"].size
+
+    @property
+    def unsettled(self) -> int:
+        """How many of them did not come to a cycle that repeats."""
+        return int(np.sum(self.judged["repeats"] == 0))
+
     def gain(self, over: int) -> FloatArray:
         """Return the share of power that each design gains over one, the mean of the speeds.
 
@@ -91,6 +102,24 @@ class Over(NamedTuple):
         cost = self.judged["pumping"] / self.mean_effective_pressure
         cost = cost + np.log(self.judged["left"]) / (ratio - 1) / MECHANICAL_EFFICIENCY
         return np.asarray(cost[over] - cost)
+
+
+def about_first(draws: FloatArray) -> Band:
+    """Return the band of `draws` about the first, which is the middle by momentum.
+
+    >>> [round(end, 2) for end in about_first(np.array([0.2, 0.1, 0.4]))]
+    [0.11, 0.2, 0.38]
+    """
+    return band_about(draws[:1], draws)
+
+
+def judged_gain(draws: FloatArray, worth: float) -> Verdict:
+    """Return what can be said of a gain in `draws`, its band about the first of them.
+
+    >>> judged_gain(np.array([0.02, 0.015, 0.03]), worth=0.01).word
+    'better'
+    """
+    return Verdict(verdict(draws, worth).word, about_first(draws))
 
 
 class _Case(NamedTuple):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from exhaust.choices.choosing import percent, percent_band, turned, why_this
-from exhaust.choices.crossover_reasons import comparison_assumptions
+from exhaust.choices.crossover_reasons import comparison_assumptions, unsettled_said
 from exhaust.choices.merged import STUB
 from exhaust.choices.stepped import CONE, STRAIGHT
 from exhaust.show import quantity
@@ -63,10 +63,6 @@ def pulsed_assumptions(answer: PulsedMergeComparison) -> list[str]:
         )
     else:
         said.append(f"Joint and pipe could not be told apart: {answer.not_stepped}.")
-    if answer.unsettled:
-        said.append(
-            f"In {answer.unsettled} of {answer.simulations} simulations the cycle did not repeat: "
-            "the last one counts."
-        )
+    said += unsettled_said(answer.unsettled, answer.simulations)
     system, flow = answer.steady.systems[0], answer.steady.flow
     return [*said, *comparison_assumptions(system, flow, answer.pulses, len(answer.speeds))]
