@@ -16,8 +16,8 @@ import numpy as np
 import numpy.typing as npt
 
 from exhaust.geometry import segment
-from exhaust.geometry.extremes import narrowed
 from exhaust.geometry.quadrature import Array
+from exhaust.geometry.zeros import zeros
 
 SAMPLES = 361  # rays between which the steepest change of a step is looked for
 
@@ -179,5 +179,4 @@ def turning_points(rate: Callable[[Array], Array], end: float) -> Array:
     samples = np.linspace(0.0, end, SAMPLES)
     up = rate(samples) > 0.0
     at = np.flatnonzero(up[1:] != up[:-1])
-    left, right = narrowed(samples[at], samples[at + 1], lambda angle: rate(angle) > 0.0)
-    return np.asarray((left + right) / 2.0)
+    return zeros(rate, samples[at], samples[at + 1])

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from exhaust.errors import broken
-from exhaust.geometry.extremes import extremes
+from exhaust.geometry.saddle_turns import Curve
 
 Array = npt.NDArray[np.float64]
 
@@ -50,7 +51,7 @@ class Crossing:
             raise broken(rule, f"{mm(self.rho)} and {mm(self.offset)}").named("rho")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Saddle:
     """A tube with a wall on a primary with a wall.
 
@@ -89,6 +90,17 @@ class Saddle:
     def bore(self) -> float:
         """Radius of the inside of the tube [m]."""
         return self.radius - self.wall
+
+    @cached_property
+    def turns(self) -> list[float]:
+        """Clock angles with all where its outside edge turns round among them [rad]."""
+        return curve_on_tube(self.outside, self.radius).turns()
+
+    @cached_property
+    def points(self) -> tuple[float, float]:
+        """Its long and its short point from the primary's axis, as `span_on_tube` outside [m]."""
+        curve = curve_on_tube(self.outside, self.radius)
+        return curve.span(self.turns)
 
     @property
     def outside(self) -> Crossing:
@@ -154,18 +166,12 @@ def meets_at(crossing: Crossing, clock: npt.ArrayLike) -> Array:
     return on_tube(crossing, clock_angles(clock), crossing.rho)
 
 
-def _root_slope(crossing: Crossing, clock: Array, rho: Array | float) -> Array:
+def _root_slope(crossing: Crossing, clock: Array) -> Array:
     """Return the change of `root` with clock [m/rad]; where equal tubes have a kink, its middle."""
-    side = rho * np.sin(clock) + crossing.offset
-    height = root(crossing, clock, rho)
+    side = crossing.rho * np.sin(clock) + crossing.offset
+    height = root(crossing, clock, crossing.rho)
     flat = height == 0.0
-    return np.where(flat, 0.0, -side * rho * np.cos(clock) / np.where(flat, 1.0, height))
-
-
-def on_tube_slope(crossing: Crossing, clock: Array, rho: Array | float) -> Array:
-    """Return `slope` for another radius `rho` [m] at each clock angle, unchecked."""
-    lean = rho * np.sin(clock) * math.cos(crossing.angle)
-    return (_root_slope(crossing, clock, rho) - lean) / math.sin(crossing.angle)
+    return np.where(flat, 0.0, -side * crossing.rho * np.cos(clock) / np.where(flat, 1.0, height))
 
 
 def slope(crossing: Crossing, clock: npt.ArrayLike) -> Array:
@@ -176,7 +182,9 @@ def slope(crossing: Crossing, clock: npt.ArrayLike) -> Array:
     >>> round(float(slope(Crossing(0.03175, 0.0254), math.pi / 4)) * 1e3, 3)
     -12.321
     """
-    return on_tube_slope(crossing, clock_angles(clock), crossing.rho)
+    at = clock_angles(clock)
+    lean = crossing.rho * np.sin(at) * math.cos(crossing.angle)
+    return (_root_slope(crossing, at) - lean) / math.sin(crossing.angle)
 
 
 def hole(crossing: Crossing, clock: npt.ArrayLike) -> tuple[Array, Array]:
@@ -202,42 +210,50 @@ def along(crossing: Crossing, clock: Array) -> Array:
     return lean / math.sin(crossing.angle)
 
 
-def _along_slope(crossing: Crossing, clock: Array) -> Array:
-    turned = _root_slope(crossing, clock, crossing.rho) * math.cos(crossing.angle)
-    return (turned - crossing.rho * np.sin(clock)) / math.sin(crossing.angle)
+def curve_on_tube(crossing: Crossing, rho: float) -> Curve:
+    """Return `meets_at` for the radius `rho` [m] as a curve whose turns are known.
+
+    >>> turns = curve_on_tube(Crossing(0.03175, 0.0254), 0.0254).turns()
+    >>> [round(math.degrees(clock)) for clock in turns]
+    [0, 90, 180, -90]
+    """
+    sine, cosine = math.sin(crossing.angle), math.cos(crossing.angle)
+    return Curve(crossing.primary, rho, crossing.offset, level=1.0 / sine, lean=cosine / sine)
+
+
+def curve_along(crossing: Crossing) -> Curve:
+    """Return `along` as a curve whose turns are known.
+
+    >>> [round(math.degrees(clock)) for clock in curve_along(Crossing(0.03175, 0.0254)).turns()]
+    [0, 180]
+    """
+    sine, cosine = math.sin(crossing.angle), math.cos(crossing.angle)
+    size = (crossing.primary, crossing.rho, crossing.offset)
+    return Curve(*size, level=cosine / sine, lean=1.0 / sine)
 
 
 def span_on_tube(crossing: Crossing) -> tuple[float, float]:
     """Return the least and the greatest of `meets_at` [m]: the tube's long and short points.
 
     Centred: sqrt(A² - rho²) if |cos g| sqrt(A² - rho²) <= rho sin g, else (A - rho |cos g|)/sin g;
-    greatest (A + rho |cos g|)/sin g [saddle]. With an offset they have no closed form.
+    greatest (A + rho |cos g|)/sin g [saddle]. Skew and with an offset: see `Curve.turns`.
 
     >>> [round(s * 1e3, 3) for s in span_on_tube(Crossing(0.0381, 0.0254, math.radians(60)))]
     [28.398, 58.659]
     """
-    if crossing.offset == 0.0:
-        sine, lean = math.sin(crossing.angle), crossing.rho * abs(math.cos(crossing.angle))
-        side = float(root(crossing, np.array(math.pi / 2.0), crossing.rho))
-        at_side = lean * side <= crossing.rho**2 * sine
-        least = side if at_side else (crossing.primary - lean) / sine
-        return least, (crossing.primary + lean) / sine
-    return extremes(lambda c: meets_at(crossing, c), lambda c: slope(crossing, c))
+    return curve_on_tube(crossing, crossing.rho).span()
 
 
 def span_on_primary(crossing: Crossing) -> tuple[float, float]:
     """Return the least and the greatest y of the crossing along the primary [m].
 
-    Centred: (A cos g ∓ rho) / sin g [saddle]. With an offset they have no closed form.
+    Centred: (A cos g ∓ rho) / sin g [saddle]. Skew and with an offset: see `Curve.turns`.
 
     >>> skew = Crossing(0.0381, 0.023749, math.radians(60))
     >>> [round(y * 1e3, 3) for y in span_on_primary(skew)]
     [-5.426, 49.42]
     """
-    if crossing.offset == 0.0:
-        middle, sine = crossing.primary * math.cos(crossing.angle), math.sin(crossing.angle)
-        return (middle - crossing.rho) / sine, (middle + crossing.rho) / sine
-    return extremes(lambda c: along(crossing, c), lambda c: _along_slope(crossing, c))
+    return curve_along(crossing).span()
 
 
 def notch_depth(crossing: Crossing) -> float:

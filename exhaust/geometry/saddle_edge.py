@@ -12,15 +12,13 @@ import numpy as np
 import numpy.typing as npt
 
 from exhaust.errors import broken, nearest, typed
-from exhaust.geometry.extremes import extremes
 from exhaust.geometry.saddle import (
     ROUNDING,
     Array,
     Saddle,
     clock_angles,
+    curve_on_tube,
     on_tube,
-    on_tube_slope,
-    span_on_tube,
 )
 
 TIE = 1e-15  # of the primary's radius: the last digits
@@ -57,17 +55,20 @@ def _marked_radius(saddle: Saddle, clock: Array, edge: str) -> Array:
 def edge_span(saddle: Saddle, edge: str = "saddle") -> tuple[float, float]:
     """Return the least and the greatest of `edge_at` [m]: the tube's long and short points.
 
+    An edge cut straight through turns only where its outside or its bore does: where it touches
+    between them s rises or falls all the way, as (A sin p - e)/sin c is more than zero [saddle].
+
     >>> square = Saddle(0.03175, 0.001651, 0.0254, 0.001651)
     >>> [round(s * 1e3, 3) for s in edge_span(square, "straight")]
     [21.072, 31.75]
     """
     if edge == "saddle":
-        return span_on_tube(saddle.outside)
-
-    def rate(clock: Array) -> Array:
-        return on_tube_slope(saddle.outside, clock, _marked_radius(saddle, clock, edge))
-
-    return extremes(lambda clock: edge_at(saddle, clock, edge), rate)
+        return saddle.points
+    turns = curve_on_tube(saddle.outside, saddle.bore).turns()
+    if edge != "feather":
+        turns = [*turns, *saddle.turns]
+    seats = edge_at(saddle, turns, edge)
+    return float(seats.min()), float(seats.max())
 
 
 def contact_radius(saddle: Saddle, clock: npt.ArrayLike) -> Array:

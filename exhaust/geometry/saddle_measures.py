@@ -9,38 +9,57 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 
-from exhaust.geometry.extremes import SAMPLES, extremes, narrowed
 from exhaust.geometry.quadrature import rule
 from exhaust.geometry.saddle import (
     Array,
     Crossing,
     Saddle,
     along,
+    curve_along,
+    curve_on_tube,
     meets_at,
     root,
     slope,
-    span_on_tube,
 )
 from exhaust.geometry.saddle_edge import edge_span
+from exhaust.geometry.saddle_turns import NONE
+from exhaust.geometry.zeros import LAST, zeros
 
+ROUND = np.linspace(0.0, 2.0 * math.pi, 180, endpoint=False)  # [rad]; narrower brackets are quicker
+ALIKE = 1e-12  # difference of two cosines that are the same but for their last digits
 FINEST = 20  # divisions by four: the last is 1e-12 of a quadrant
 
 
-def _graded(room: float, rho: float) -> list[float]:
-    """Return the ends of the parts of a quadrant, from its side out [rad].
+def _divisions(room: float, rho: float) -> int:
+    """Return how often a quadrant is divided by four towards its side.
 
     `room` is between the surfaces at that side [m]; the round is sqrt(2 room/rho) wide.
     """
     narrow = math.sqrt(2.0 * max(room, 0.0) / rho)
-    edges = [math.pi / 2.0]
-    while 0.0 < narrow < edges[-1] and len(edges) <= FINEST:
-        edges.append(edges[-1] / 4.0)
-    return [0.0, *reversed(edges)]
+    if narrow <= 0.0:
+        return 0
+    return min(max(math.ceil(math.log(math.pi / 2.0 / narrow, 4.0)), 0), FINEST)
+
+
+@lru_cache(maxsize=64)
+def _nodes(divisions: tuple[int, int]) -> tuple[Array, Array]:
+    """Return clock angles once round [rad] and what each counts [rad], so divided at the sides."""
+    points, weights = rule()
+    clock, share = [], []
+    for side, times in zip((math.pi / 2.0, -math.pi / 2.0), divisions, strict=True):
+        edges = np.array([0.0, *(math.pi / 2.0 / 4.0**k for k in range(times, -1, -1))])
+        width = np.diff(edges)[:, None]
+        away = (edges[:-1, None] + width * points).ravel()
+        clock += [side + away, side - away]
+        share += [(width * weights).ravel()] * 2
+    return np.concatenate(clock), np.concatenate(share)
 
 
 def once_round(crossing: Crossing, function: Callable[[Array], Array]) -> float:
@@ -49,15 +68,10 @@ def once_round(crossing: Crossing, function: Callable[[Array], Array]) -> float:
     >>> round(once_round(Crossing(0.0254, 0.0254), lambda clock: np.cos(clock) ** 2), 12)
     3.14159265359
     """
-    points, weights = rule()
-    clock, share = [], []
-    for side, shift in ((math.pi / 2.0, -crossing.offset), (-math.pi / 2.0, crossing.offset)):
-        edges = np.array(_graded(crossing.primary - crossing.rho + shift, crossing.rho))
-        width = np.diff(edges)[:, None]
-        away = (edges[:-1, None] + width * points).ravel()
-        clock += [side + away, side - away]
-        share += [(width * weights).ravel()] * 2
-    return float(np.dot(np.concatenate(share), function(np.concatenate(clock))))
+    room = crossing.primary - crossing.rho
+    sides = (room - crossing.offset, room + crossing.offset)
+    clock, share = _nodes((_divisions(sides[0], crossing.rho), _divisions(sides[1], crossing.rho)))
+    return float(np.dot(share, function(clock)))
 
 
 def seam_length(crossing: Crossing) -> float:
@@ -125,7 +139,7 @@ def depths(saddle: Saddle, clock: npt.ArrayLike) -> Depths:
     >>> both.outside.round(6).tolist(), both.inside.round(6).tolist()
     ([0.0127, 0.0], [0.0127, 0.002022])
     """
-    long_point, _ = span_on_tube(saddle.outside)
+    long_point, _ = saddle.points
     inside = meets_at(saddle.hole, clock)
     return Depths(meets_at(saddle.outside, clock) - long_point, inside - long_point)
 
@@ -134,26 +148,43 @@ def opening_height(crossing: Crossing, y: npt.ArrayLike) -> Array:
     """Return how high the opening is at each place along the primary [m], as `y`; zero beyond it.
 
     `y` from the crossing of the axes [m]. Where the outline is hollow the two heights are added.
+    Centred or square it is 2 sqrt(rho² - x²), x = y/sin g - cot g sqrt(y² + A² - rho²) [saddle].
     The integral over y is pi rho²/sin g, exactly, for any angle and offset.
 
     >>> opening_height(Crossing(0.030099, 0.023749), [0.0, 0.01, 0.03]).round(6).tolist()
     [0.047498, 0.043082, 0.0]
     """
-    wanted = np.atleast_1d(np.asarray(y, dtype=float))
-    samples = np.linspace(-math.pi, math.pi, SAMPLES + 1)
-    beyond = along(crossing, samples) >= wanted[:, None]
-    station, step = np.nonzero(beyond[:, 1:] != beyond[:, :-1])
-    left, _ = narrowed(
-        samples[step],
-        samples[step + 1],
-        lambda clock: along(crossing, clock) >= wanted[station, None],
+    at, sine, cosine = (
+        np.asarray(y, dtype=float),
+        math.sin(crossing.angle),
+        math.cos(crossing.angle),
     )
-    z = crossing.rho * np.sin(left)
+    if crossing.offset != 0.0 and abs(cosine) > NONE:
+        return _met_heights(crossing, np.atleast_1d(at)).reshape(at.shape)
+    room = (crossing.primary - crossing.rho) * (crossing.primary + crossing.rho)
+    x = (at - cosine * np.sqrt(at**2 + room)) / sine
+    half = np.sqrt(np.maximum((crossing.rho - x) * (crossing.rho + x), 0.0))
+    return np.asarray(2.0 * half)
+
+
+def _met_heights(crossing: Crossing, y: Array) -> Array:
+    """Return heights from where the outline is met: once, at most, between two of its turns."""
+    turns = np.mod(curve_along(crossing).turns(), 2.0 * math.pi)
+    clocks = np.sort(np.concatenate([turns, ROUND]))
+    beyond = along(crossing, clocks) >= y[:, None]
+    station, step = np.nonzero(beyond != np.roll(beyond, -1, axis=1))
+    clocks = np.append(clocks, clocks[0] + 2.0 * math.pi)
+    met = zeros(
+        lambda clock: along(crossing, clock) - y[station],
+        *(clocks[step], clocks[step + 1]),
+        nought=LAST * crossing.primary,
+    )
+    z = crossing.rho * np.sin(met)
     order = np.lexsort((z, station))
     z, station = z[order], station[order]
-    heights = np.zeros(wanted.shape)
+    heights = np.zeros(y.shape)
     np.add.at(heights, station[::2], z[1::2] - z[::2])  # in at one, out at the next
-    return heights.reshape(np.shape(y))
+    return heights
 
 
 class Between(NamedTuple):
@@ -162,6 +193,18 @@ class Between(NamedTuple):
     length: float
     first: Saddle
     second: Saddle
+
+    @property
+    def unlike(self) -> tuple[Saddle, ...]:
+        """Its saddles, of two that are the same or each other turned round only the first."""
+        leans = [abs(math.cos(end.angle)) for end in (self.first, self.second)]
+        alike = abs(leans[0] - leans[1]) < ALIKE
+        return (self.first,) if alike else (self.first, self.second)
+
+    @property
+    def lengthened(self) -> float:
+        """What leaning does to all that a square saddle takes of the tube, both ends together."""
+        return 1.0 / math.sin(self.first.angle) + 1.0 / math.sin(self.second.angle)
 
 
 def between(spacing: float, first: Saddle, splay: float = 0.0) -> Between:
@@ -180,8 +223,8 @@ def between(spacing: float, first: Saddle, splay: float = 0.0) -> Between:
         angle=math.pi - first.angle + splay,
         offset=first.offset,
     )
-    share = 1.0 / math.sin(first.angle) + 1.0 / math.sin(other.angle)
-    return Between(spacing / 2.0 * math.cos(splay / 2.0) * share, first, other)
+    tube = Between(spacing / 2.0 * math.cos(splay / 2.0), first, other)
+    return tube._replace(length=tube.length * tube.lengthened)
 
 
 def blank_length(tube: Between, edge: str = "saddle") -> float:
@@ -194,7 +237,8 @@ def blank_length(tube: Between, edge: str = "saddle") -> float:
     >>> round(blank_length(tube) * 1e3, 3), round(blank_length(tube, "straight") * 1e3, 3)
     (208.785, 205.996)
     """
-    return tube.length - edge_span(tube.first, edge)[0] - edge_span(tube.second, edge)[0]
+    least = [edge_span(end, edge)[0] for end in tube.unlike]
+    return tube.length - least[0] - least[-1]
 
 
 def line_lengths(tube: Between) -> tuple[float, float]:
@@ -207,11 +251,9 @@ def line_lengths(tube: Between) -> tuple[float, float]:
     >>> [round(line * 1e3, 3) for line in line_lengths(tube)]
     [177.593, 199.999]
     """
-    ends = (tube.first.outside, tube.second.outside)
-    low, high = extremes(
-        lambda c: meets_at(ends[0], c) + meets_at(ends[1], c),
-        lambda c: slope(ends[0], c) + slope(ends[1], c),
-    )
+    ends = [curve_on_tube(end.outside, end.radius) for end in (tube.first, tube.second)]
+    both = ends[0]._replace(level=ends[0].level + ends[1].level, lean=ends[0].lean + ends[1].lean)
+    low, high = both.span()
     return tube.length - high, tube.length - low
 
 
@@ -225,20 +267,33 @@ def clear_length(tube: Between) -> float:
     >>> round(clear_length(tube) * 1e3, 3)
     148.264
     """
-    first, second = (span_on_tube(end.outside)[1] for end in (tube.first, tube.second))
-    return tube.length - first - second
+    greatest = [end.points[1] for end in tube.unlike]
+    return tube.length - greatest[0] - greatest[-1]
 
 
-def tube_volume(tube: Between, rho: float, primary: float) -> float:
-    """Return the volume inside the surface `rho` between the primaries' surfaces `primary` [m^3].
+class Volumes(NamedTuple):
+    """What a tube between two primaries takes and has [m^3].
 
-    pi rho² length - `plunge_volume` at each end [saddle].
-
-    >>> tube = between(0.180, Saddle(0.03175, 0.001651, 0.0254, 0.001651))
-    >>> round(tube_volume(tube, 0.023749, 0.030099) * 1e9)
-    221403
+    `plugs`, the metal of the primaries that both holes take; `metal` of the tube, blank less
+    notches; `gas` in it between the primaries' bores.
     """
-    volume = math.pi * rho**2 * tube.length
-    for end in (tube.first, tube.second):
-        volume -= plunge_volume(Crossing(primary, rho, end.angle, end.offset))
-    return volume
+
+    plugs: float
+    metal: float
+    gas: float
+
+
+def volumes(tube: Between) -> Volumes:
+    """Return the volumes of a tube between two primaries, pi rho² length - plunges [saddle].
+
+    >>> found = volumes(between(0.180, Saddle(0.03175, 0.001651, 0.0254, 0.001651)))
+    >>> [round(volume * 1e9) for volume in found]
+    [6426, 32505, 221403]
+    """
+    square = replace(tube.first, angle=math.pi / 2.0)
+    plunges = [
+        plunge_volume(crossing) for crossing in (square.outside, square.hole, square.opening)
+    ]
+    outside, hole, opening = (tube.lengthened * plunge for plunge in plunges)
+    whole = [math.pi * rho**2 * tube.length for rho in (square.radius, square.bore)]
+    return Volumes(hole - opening, whole[0] - whole[1] - outside + hole, whole[1] - opening)

@@ -12,7 +12,6 @@ import numpy as np
 from exhaust import units
 from exhaust.describe import Description, a, not_negative, positive, within
 from exhaust.geometry import saddle, saddle_measures
-from exhaust.geometry.saddle import ROUNDING
 from exhaust.geometry.saddle_measures import Between
 from exhaust.joints import h_pipe_rules as rules
 from exhaust.joints.h_pipe_balance import Balanced
@@ -186,7 +185,7 @@ class HPipe(Balanced, Crossover, Description):
 
     # Where the tubes come out
 
-    @property
+    @cached_property
     def centreline_length(self) -> float:
         """Length of one primary through the joint, exit to exit [m], as given or as found."""
         return self._frame.length(self._spacing)
@@ -251,16 +250,16 @@ class HPipe(Balanced, Crossover, Description):
 
     # What it takes to weld, what it weighs and holds
 
-    @property
+    @cached_property
     def seams(self) -> tuple[Seam, ...]:
         """The seam round each saddle, and those of a split joint that is welded on."""
-        first, second = (saddle_measures.seam_length(end.outside) for end in self.saddles)
-        if abs(first - second) < ROUNDING:  # parallel or square: each end is the other turned round
-            found = [Seam("balance tube to primary", first, 2)]
+        lengths = [saddle_measures.seam_length(end.outside) for end in self.between.unlike]
+        if len(lengths) == 1:
+            found = [Seam("balance tube to primary", lengths[0], 2)]
         else:
             found = [
-                Seam("balance tube to first primary", first, 1),
-                Seam("balance tube to second primary", second, 1),
+                Seam("balance tube to first primary", lengths[0], 1),
+                Seam("balance tube to second primary", lengths[1], 1),
             ]
         if self.split is not None and self.split.welded:
             round_it = math.pi * self.balance_tube.od
@@ -271,22 +270,13 @@ class HPipe(Balanced, Crossover, Description):
     def mass(self) -> float:
         """Mass without weld metal and without the split joint's own parts [kg]."""
         tube, other = self.tube, self.balance_tube
-        holes = sum(saddle_measures.plug_volume(end) for end in self.saddles)
-        primaries = 2.0 * tube.metal_area * self.centreline_length - holes
-        across = self.saddles[0]
-        outside = saddle_measures.tube_volume(self.between, across.radius, across.primary)
-        balance = outside - saddle_measures.tube_volume(self.between, across.bore, across.primary)
+        primaries = 2.0 * tube.metal_area * self.centreline_length - self.volumes.plugs
+        balance = self.volumes.metal
         if self.split is not None:
             balance -= other.metal_area * self.split.gap
         return material(tube.material).density * primaries + (
             material(other.material).density * balance
         )
-
-    @cached_property
-    def balance_volume(self) -> float:
-        """Volume of gas in the balance tube between the bores of the primaries [m^3]."""
-        opening = self.saddles[0].opening
-        return saddle_measures.tube_volume(self.between, opening.rho, opening.primary)
 
     @property
     def inside_volume(self) -> float:

@@ -6,7 +6,7 @@ from functools import cached_property
 
 from exhaust.geometry import saddle, saddle_measures
 from exhaust.geometry.saddle import Saddle
-from exhaust.geometry.saddle_measures import Between
+from exhaust.geometry.saddle_measures import Between, Volumes
 from exhaust.joints.h_pipe_split import SplitJoint
 
 
@@ -69,14 +69,14 @@ class Balanced:
             return (self.blank_length,)
         found = []
         for end in self.saddles:
-            low, high = saddle.span_on_tube(end.outside)
+            low, high = end.points
             found.append(high - low + (self.clear_length - self.split.gap) / 2.0)
         return tuple(found)
 
     @cached_property
     def notch_depth(self) -> float:
         """Depth of the saddle, long point to short point along the tube, the deeper end's [m]."""
-        return max(saddle.notch_depth(end.outside) for end in self.saddles)
+        return max(end.points[1] - end.points[0] for end in self.between.unlike)
 
     @property
     def hole_width(self) -> float:
@@ -86,10 +86,20 @@ class Balanced:
     @cached_property
     def hole_length(self) -> float:
         """Length of the hole along the primary, on its outside; the longer of the two [m]."""
-        spans = (saddle.span_on_primary(end.hole) for end in self.saddles)
+        spans = (saddle.span_on_primary(end.hole) for end in self.between.unlike)
         return max(high - low for low, high in spans)
 
     @cached_property
     def hole_area(self) -> float:
         """Area of the hole in the first primary, its outside rolled flat [m^2]."""
         return saddle_measures.hole_area(self.saddles[0].hole)
+
+    @cached_property
+    def volumes(self) -> Volumes:
+        """What the balance tube takes of the primaries, its own metal, and the gas in it [m^3]."""
+        return saddle_measures.volumes(self.between)
+
+    @property
+    def balance_volume(self) -> float:
+        """Volume of gas in the balance tube between the bores of the primaries [m^3]."""
+        return self.volumes.gas
