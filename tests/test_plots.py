@@ -19,6 +19,7 @@ from exhaust import (
     cut_sheet,
     fit_up,
     plots,
+    published_checks,
     show,
     stock_plan,
 )
@@ -129,3 +130,13 @@ def test_stock_is_drawn_to_scale_with_every_mark() -> None:
     assert said.count("1a") == 4
     assert "2 x 90°" in said
     assert "3 in x 16 ga, 20.0 ft, buy" in said
+
+
+def test_every_published_value_has_its_dot_and_what_differs_an_open_one() -> None:
+    answer = published_checks("miller", "iso80000")
+    (axes,) = plots.published_differences(answer).figure.axes
+    dots = [line for line in axes.lines if line.get_marker() == "o"]
+    assert [line.get_xdata()[0] for line in dots] == [one.of_tolerance for one in answer.checks]
+    hollow = [line.get_markerfacecolor() == "white" for line in dots]
+    assert hollow == [not one.agrees for one in answer.checks]
+    assert [label.get_text() for label in axes.get_yticklabels()] == ["miller (17)", "iso80000 (2)"]

@@ -3,6 +3,7 @@
 from exhaust.plots.comparisons import merge_comparison, tube_comparison
 from exhaust.plots.fit import fit_shares
 from exhaust.plots.poses import joint_plan, pose, side_by_side
+from exhaust.plots.published import published_differences
 from exhaust.plots.pulses import merges_in_pulses
 from exhaust.plots.sound import Clip, clips, orders
 from exhaust.plots.steady import band_shares, flow_along, over_speeds
@@ -26,6 +27,7 @@ __all__ = [
     "orders",
     "over_speeds",
     "pose",
+    "published_differences",
     "side_by_side",
     "stock_cuts",
     "tube_comparison",

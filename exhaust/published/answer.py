@@ -10,7 +10,7 @@ from exhaust import tables
 from exhaust.errors import ExhaustError, nearest
 from exhaust.published.checks import Check, check
 from exhaust.published.values import TAKEN, sources, values
-from exhaust.show import Column, Fact, Result, Table, items_html
+from exhaust.show import Column, Fact, Result, Table, facts_html, items_html
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -36,6 +36,8 @@ SUMMARY = (
     Column("farthest", "farthest, over tolerance", "ratio"),
 )
 
+SHORT = 30  # rows; a longer table is folded
+
 
 @attrs.frozen(kw_only=True, repr=False)
 class Checks(Result):
@@ -55,14 +57,13 @@ class Checks(Result):
         """How many agree, in words."""
         count = len(self.checks)
         differ = sum(not one.agrees for one in self.checks)
-        if not differ:
-            return f"All {count} agree."
-        return f"{count - differ} of {count} agree; {differ} differ{self._expected}."
-
-    @property
-    def _expected(self) -> str:
         surprises = sum(not one.sound for one in self.checks)
-        return f", and {surprises} not as expected" if surprises else ", for reasons that are known"
+        why = f", and {surprises} not as expected" if surprises else ", for reasons that are known"
+        if differ == count:
+            return f"{_counted(count)} differ{why}."
+        if differ:
+            return f"{count - differ} of {_counted(count)} agree; {differ} differ{why}."
+        return f"All {_counted(count)} agree." if count > 1 else "The one check agrees."
 
     def facts(self) -> list[Fact]:
         """Return how many there are, agree and differ, and how the published numbers got here."""
@@ -74,7 +75,7 @@ class Checks(Result):
         ]
         for taken, words in TAKEN.items():
             count = sum(one.value.taken == taken for one in self.checks)
-            counted += [Fact(f"published value {words}", count, "count")] if count else []
+            counted += [Fact(f"value {words}", count, "count")] if count else []
         return counted
 
     def rows(self) -> Table:
@@ -86,10 +87,12 @@ class Checks(Result):
         because = dict.fromkeys(one.value.because for one in self.checks)
         where = dict.fromkeys(_where(one) for one in self.checks)
         rows = self.rows()
-        several = len({one.value.source for one in self.checks}) > 1
-        table = rows if several else _without_source(rows)
+        if len({one.value.source for one in self.checks}) == 1:
+            rows = Table(rows.columns[1:], tuple(row[1:] for row in rows.rows))
         tail = items_html("Tolerances", list(because)) + items_html("Where it stands", list(where))
-        return table.html(system) + tail
+        fold = "" if len(self.checks) > SHORT else " open"
+        summary = f"<summary>{_counted(len(self.checks))}</summary>"
+        return f"<details{fold}>{summary}{rows.html(system)}{tail}</details>"
 
     @property
     def table(self) -> pd.DataFrame:
@@ -108,7 +111,7 @@ class PublishedChecks(Checks):
         """Return the checks of one source; raises ExhaustError for one that is not there.
 
         >>> published_checks("iso80000").of("iso80000").reason
-        'All 2 agree.'
+        'All 2 checks agree.'
         """
         found = tuple(one for one in self.checks if one.value.source == source)
         if not found:
@@ -122,8 +125,8 @@ class PublishedChecks(Checks):
         return Table(SUMMARY, tuple(_line(self.of(key), key) for key in keys))
 
     def body_html(self, system: System | None = None) -> str:
-        """Return a line a source."""
-        return self.summary().html(system)
+        """Return the counts, and a line a source."""
+        return facts_html(self.facts(), system) + self.summary().html(system)
 
 
 def published_checks(*wanted: str) -> PublishedChecks:
@@ -137,6 +140,10 @@ def published_checks(*wanted: str) -> PublishedChecks:
     """
     found = (check(value) for source in wanted or sources() for value in values(source))
     return PublishedChecks(checks=tuple(found))
+
+
+def _counted(count: int) -> str:
+    return f"{count} check{'s' if count > 1 else ''}"
 
 
 def _shown(one: Check) -> tuple[str, ...]:
@@ -155,10 +162,6 @@ def _numbers(one: Check) -> tuple[float | str, ...]:
 
 def _where(one: Check) -> str:
     return f"{one.value.where} ({TAKEN[one.value.taken]})"
-
-
-def _without_source(rows: Table) -> Table:
-    return Table(rows.columns[1:], tuple(row[1:] for row in rows.rows))
 
 
 def _line(part: Checks, key: str) -> tuple[float | str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 
 import attrs
 
@@ -19,6 +20,7 @@ OURS = {
     **pulses.OURS,
 }
 MOST_DECIMALS = 9
+VERY_SMALL = 1e-7
 
 
 @attrs.frozen(kw_only=True)
@@ -51,9 +53,11 @@ class Check:
     @property
     def judgement(self) -> str:
         """What to think of it, in words."""
+        memory = " (value from memory)" if self.value.taken == "memory" else ""
         if self.agrees:
-            return "agrees" if self.sound else "agrees, though its row says that it differs"
-        return f"differs: {self.value.differs or 'nobody has said why'}"
+            known = "" if self.sound else ", though its row says that it differs"
+            return f"agrees{known}{memory}"
+        return f"differs: {self.value.differs or 'nobody has said why'}{memory}"
 
     def texts(self) -> tuple[str, str, str]:
         """Return ours, the difference and the tolerance, rounded to what the tolerance can tell.
@@ -68,8 +72,8 @@ class Check:
         difference = round(self.difference, fine + 1) + 0.0
         return (
             f"{round(self.ours, decimals) + 0.0:.{decimals}f}",
-            f"{difference:+.2g}" if difference else "0",
-            f"{self.value.tolerance:.2g}",
+            _plain(f"{difference:+.2g}") if difference else "0",
+            _plain(f"{self.value.tolerance:.2g}"),
         )
 
 
@@ -79,8 +83,14 @@ def check(value: Value) -> Check:
     >>> from exhaust.published.values import values
     >>> one = check(values("iso2533", "temperature of the standard atmosphere")[0])
     >>> round(one.ours, 3), one.value.printed, one.judgement
-    (291.4, '291.40', 'agrees')
+    (291.4, '291.40', 'agrees (value from memory)')
     """
     if value.what not in OURS:
         raise ExhaustError(f"nothing here computes {value.what!r}; {nearest(value.what, OURS)}")
     return Check(value=value, ours=float(OURS[value.what](**value.inputs)))
+
+
+def _plain(text: str) -> str:
+    """Return a number without a power of ten, unless it is very small."""
+    sign = "+" if text.startswith("+") else ""
+    return f"{sign}{Decimal(text):f}" if abs(float(text)) > VERY_SMALL else text

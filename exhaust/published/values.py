@@ -29,7 +29,13 @@ TAKEN = MappingProxyType(
         "worked": "worked out apart from this package, by the source's own formula",
     }
 )
-UNITS = ("mm", "m", "m_per_s", "deg", "K", "degC", "Pa", "Hz", "kg_per_m3", "W_per_m_K", "in")
+UNITS = MappingProxyType(  # how a header has them, and how they are read
+    {
+        **{unit: f" {unit}" for unit in ("mm", "m", "K", "Hz")},
+        **{"m_per_s": " m/s", "W_per_m_K": " W/m/K", "deg": "°", "degC": " °C"},
+    }
+)
+PEOPLE = ("mach", "prandtl", "rayleigh", "reynolds")
 
 Input = float | str
 
@@ -150,5 +156,6 @@ def _said(column: str, value: Input) -> str:
     if isinstance(value, str):
         return value
     unit = next((u for u in UNITS if column.endswith(f"_{u}")), "")
-    name = column.removesuffix(f"_{unit}").replace("_", " ")
-    return f"{name} {value:.7g} {unit.replace('_per_', '/').replace('_', '/')}".rstrip()
+    words = column.removesuffix(f"_{unit}").split("_")
+    name = " ".join(word.capitalize() if word in PEOPLE else word for word in words)
+    return f"{name} {value:.7g}{UNITS.get(unit, '')}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from types import MappingProxyType
 
 import attrs
@@ -12,6 +13,7 @@ from exhaust.errors import ExhaustError
 from exhaust.published import check, sources, values
 from exhaust.published.checks import OURS
 from exhaust.published.values import value_of
+from exhaust.tables import shipped
 
 ALL = [value for source in sources() for value in values(source)]
 ROW = {
@@ -41,6 +43,12 @@ def test_a_file_is_named_for_its_source_and_nothing_is_said_twice():
         assert {one.source for one in values(source)} == {source}
     assert len({repr(one) for one in ALL}) == len(ALL)
     assert {one.what for one in ALL} == set(OURS)  # nor computed for nothing
+
+
+def test_the_notebook_shows_every_source():
+    text = (shipped("notebooks") / "published-checks.ipynb").read_text(encoding="utf-8")
+    shown = re.findall(r'answer\.of\(\\"([\w-]+)\\"\)', text)
+    assert sorted(shown) == list(sources())
 
 
 @pytest.mark.parametrize(
@@ -78,7 +86,8 @@ def test_what_nothing_computes_is_refused():
 def test_judgement(printed, differs, agrees, sound, judgement):
     value = value_of(MappingProxyType(ROW))
     one = check(attrs.evolve(value, printed=printed, differs=differs))
-    assert (one.agrees, one.sound, one.judgement) == (agrees, sound, judgement)
+    assert (one.agrees, one.sound) == (agrees, sound)
+    assert one.judgement == f"{judgement} (value from memory)"
 
 
 def test_the_answer_counts_and_shows_what_it_holds():
@@ -86,8 +95,9 @@ def test_the_answer_counts_and_shows_what_it_holds():
     table = answer.table
     assert len(table) == 19
     assert (table["difference"].abs() > table["tolerance"]).sum() == 5
-    assert answer.reason == "14 of 19 agree; 5 differ, for reasons that are known."
+    assert answer.reason == "14 of 19 checks agree; 5 differ, for reasons that are known."
     assert [one.value.source for one in answer.differing.checks] == ["miller"] * 5
+    assert answer.differing.reason == "5 checks differ, for reasons that are known."
     assert "the three handbooks lie 96 % apart here" in answer.differing._repr_html_()
     assert "249.089 Pa" in answer.of("iso80000")._repr_html_()
     with pytest.raises(ExhaustError, match="no check of 'mills' is among these"):
