@@ -19,6 +19,7 @@ NUMBERS = ("stock_plan.py",)
 KNOWN = Path(__file__).resolve().parent / "mutants_alike.csv"
 ARITHMETIC = ("Add_Sub", "Sub_Add", "Mul_Div", "Div_Mul", "Pow_Mul", "FloorDiv_Mul", "Mod_Mul")
 ORDER = ("Lt_LtE", "LtE_Lt", "Gt_GtE", "GtE_Gt", "Lt_GtE", "LtE_Gt", "Gt_LtE", "GtE_Lt")
+BOUNDARY = ("Lt_LtE", "LtE_Lt", "Gt_GtE", "GtE_Gt")
 SAMENESS = ("Eq_NotEq", "NotEq_Eq", "Is_IsNot", "IsNot_Is")
 OPERATORS = (
     *(f"core/ReplaceBinaryOperator_{pair}" for pair in ARITHMETIC),
@@ -35,6 +36,9 @@ OPERATORS = (
     "core/ReplaceContinueWithBreak",
     "core/ZeroIterationForLoop",
 )
+
+
+Span = tuple[tuple[int, int], tuple[int, int], str]
 
 
 @dataclass(frozen=True)
@@ -77,7 +81,7 @@ def sites(path: Path) -> tuple[list[Mutant], Counter[str]]:
     """Return the mutants of a module, and how many were left out for which reason."""
     source = _source(path)
     lines = source.splitlines()
-    left_out = _left_out(source)
+    left_out, limits = _left_out(source), _limits(source)
     drawn = path.name not in NUMBERS and any(path.match(name) for name in DRAWINGS)
     nodes = list(ast_nodes(get_ast(source)))
     found, skipped = [], Counter[str]()
@@ -85,7 +89,9 @@ def sites(path: Path) -> tuple[list[Mutant], Counter[str]]:
         operator = get_operator(name)()
         places = [place for node in nodes for place in operator.mutation_positions(node)]
         for occurrence, ((line, column), end) in enumerate(places):
-            why = next((why for start, end, why in left_out if start <= (line, column) < end), None)
+            why = _why(left_out, (line, column))
+            if name.endswith(BOUNDARY):
+                why = why or _why(limits, (line, column))
             if name == "core/AddNot" and _compares(lines[line - 1 : end[0]]):
                 why = "that another mutant makes (a comparison turned round)"
             if drawn:
@@ -107,12 +113,26 @@ def _source(path: Path) -> str:
     return path.read_text(encoding="utf-8")
 
 
-Span = tuple[tuple[int, int], tuple[int, int], str]
-
-
 def _left_out(source: str) -> list[Span]:
     """Return the places that are not mutated, and why."""
     return [_span(node, why) for node, why in _reasons(ast.parse(source))]
+
+
+def _why(spans: list[Span], place: tuple[int, int]) -> str | None:
+    return next((why for start, end, why in spans if start <= place < end), None)
+
+
+def _limits(source: str) -> list[Span]:
+    """Return the comparisons with a constant: a computed number meets it to the last bit never."""
+    return [
+        _span(node, "at the limit itself (< for <=) where that is a constant of the module")
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Compare) and any(map(_constant, (node.left, *node.comparators)))
+    ]
+
+
+def _constant(node: ast.expr) -> bool:
+    return any(isinstance(each, ast.Name) and each.id.isupper() for each in ast.walk(node))
 
 
 def _reasons(tree: ast.Module) -> Iterator[tuple[ast.AST, str]]:
@@ -123,6 +143,8 @@ def _reasons(tree: ast.Module) -> Iterator[tuple[ast.AST, str]]:
             yield node, "in wording (f-strings)"
         elif isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
             yield node, "in what only the type checker reads"
+        elif isinstance(node, ast.keyword) and node.arg == "strict":
+            yield node, "strict=True, the code's guard against itself"
         for field in ("annotation", "returns"):
             if isinstance(note := getattr(node, field, None), ast.AST):
                 yield note, "in a type annotation"

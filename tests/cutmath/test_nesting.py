@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import random
 
+import numpy as np
 import pytest
 
 from exhaust.cutmath import nesting_programme
@@ -88,3 +89,128 @@ def test_the_kerf_between_two_pieces_is_counted() -> None:
 def test_a_piece_longer_than_stock_is_refused() -> None:
     with pytest.raises(ExhaustError, match=r"pieces must fit the longest stock of 1000\.0 mm"):
         nested([1.0], [1.0], 0.001, 0.005)
+
+
+def every_fill(sizes: list[float], wanted: list[int], room: float) -> set[tuple[int, ...]]:
+    """Independent: all counts of each size that fit, less those that take one more."""
+    counts = itertools.product(*(range(most + 1) for most in wanted))
+    fits = {
+        each
+        for each in counts
+        if sum(n * size for n, size in zip(each, sizes, strict=True)) <= room + 1e-9
+    }
+    more = {
+        each
+        for each in fits
+        for at in range(len(sizes))
+        if each[at] < wanted[at] and (*each[:at], each[at] + 1, *each[at + 1 :]) in fits
+    }
+    return {each for each in fits - more if any(each)}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_ways_are_those_that_take_no_more(seed: int) -> None:
+    draw = random.Random(seed)
+    sizes = sorted(draw.sample(range(1, 12), draw.randint(1, 4)))
+    wanted = [draw.randint(1, 4) for _ in sizes]
+    room = float(draw.randint(1, 24))
+    found = nesting_programme.ways(np.array(sizes, float), np.array(wanted), room)
+    assert found is not None
+    rows = [tuple(row) for row in found.tolist()]
+    assert len(rows) == len(set(rows))
+    assert set(rows) == every_fill([float(size) for size in sizes], wanted, room)
+    assert found.shape[1] == len(sizes)
+
+
+def test_room_that_is_filled_to_a_rounding_is_filled() -> None:
+    """Three of 0.1 fill 0.3, whichever side of it their sum is rounded to."""
+    found = nesting_programme.ways(np.array([0.1]), np.array([3]), 0.3)
+    assert found is not None
+    assert found.tolist() == [[3]]
+    assert len(nested([0.1, 0.1, 0.1], [0.3], 0.0, 0.0).bars) == 1
+    tight = nested([0.5], [1.0], 0.001, 0.01, [0.51])  # trim and the piece, its kerf off the end
+    assert [bar.on_hand for bar in tight.bars] == [True]
+    short = nested([0.5], [1.0], 0.001, 0.01, [0.509])
+    assert [bar.on_hand for bar in short.bars] == [False]
+
+
+def test_nothing_to_nest_opens_nothing() -> None:
+    nest = nested([], [1.0], 0.001, 0.0)
+    assert (nest.bars, nest.gap, nest.bought) == ((), 0.0, 0.0)
+
+
+def test_each_length_on_hand_is_there_as_often_as_it_was_counted() -> None:
+    """By hand: two of 0.8 m are there for three pieces of 0.7, and 1 m is bought for the third."""
+    nest = nested([0.7, 0.7, 0.7], [1.0], 0.001, 0.0, [0.8, 0.8, 0.3])
+    assert [(bar.length, bar.on_hand) for bar in nest.bars] == [
+        (0.8, True),
+        (0.8, True),
+        (1.0, False),
+    ]
+    assert nest.bought == 1.0
+    once = nested([0.7, 0.7, 0.7], [1.0], 0.001, 0.0, [0.8])
+    assert sum(bar.on_hand for bar in once.bars) == 1
+
+
+def test_bars_come_in_the_order_they_are_sawn_in() -> None:
+    """On hand first, the longest stock next, the fullest first; the longest piece of each first."""
+    nest = nested([0.9, 0.5, 0.4, 1.8, 0.95, 0.2], [1.0, 2.0], 0.0, 0.0, [0.9])
+    assert nest.bars[0].on_hand
+    bought = [bar for bar in nest.bars if not bar.on_hand]
+    lengths = [bar.length for bar in bought]
+    assert lengths == sorted(lengths, reverse=True)
+    for bar in nest.bars:
+        assert list(bar.pieces) == sorted(bar.pieces, reverse=True)
+    for one, other in itertools.pairwise(bought):
+        if one.length == other.length:
+            assert sum(one.pieces) >= sum(other.pieces) - 1e-12
+
+
+@pytest.mark.parametrize("many", [False, True])
+def test_the_least_bought_comes_before_the_least_opened_and_the_first_named(
+    many: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By hand, in that order: what is bought; of what is on hand the shorter; the first kind."""
+    if many:
+        monkeypatch.setattr(nesting_programme, "MOST", 1)
+    nest = nested([0.5], [1.0, 2.0], 0.0, 0.0, [0.9, 0.6])
+    assert [(bar.length, bar.on_hand) for bar in nest.bars] == [(0.6, True)]
+    nest = nested([0.9, 0.9, 0.9], [2.0, 1.0], 0.0, 0.0)
+    assert sorted(bar.length for bar in nest.bars) == [1.0, 2.0]
+    nest = nested([0.5, 0.5, 0.5], [1.0, 1.6], 0.0, 0.0)  # 1.6 alone, not twice 1.0
+    assert [bar.length for bar in nest.bars] == [1.6]
+    assert nest.gap == 0.0
+
+
+def test_first_fit_is_a_bound_on_what_is_bought() -> None:
+    """Longest first, each in the first bar with room: 3 bars of 1.0; of 1.6 two; the less is kept.
+
+    What is on hand is not bought, and a kind too short for the longest piece does not count.
+    """
+    pieces = np.array([0.7, 0.6, 0.4, 0.3, 0.3])
+    kind = nesting_programme.Kind
+    one, two = kind(1.0, 1.0, 5, False), kind(1.6, 1.6, 5, False)
+    assert nesting_programme._quick_cost(pieces, [one]) == pytest.approx(3.0)
+    assert nesting_programme._quick_cost(pieces, [two]) == pytest.approx(3.2)
+    assert nesting_programme._quick_cost(pieces, [one, two]) == pytest.approx(3.0)
+    ours, small = kind(9.0, 9.0, 1, True), kind(0.5, 0.5, 5, False)
+    assert nesting_programme._quick_cost(pieces, [ours, small, two]) == pytest.approx(3.2)
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"pieces": [0.0]}, "pieces must each be more than zero"),
+        ({"pieces": [float("inf")]}, "pieces must each be more than zero"),
+        ({"lengths": [-1.0]}, "lengths must each be more than zero"),
+        ({"on_hand": [0.0]}, "on_hand must each be more than zero"),
+        ({"lengths": []}, "lengths must name a stock length"),
+        ({"kerf": -1e-6}, "kerf must be zero or more"),
+        ({"trim": float("inf")}, "trim must be zero or more"),
+    ],
+)
+def test_what_is_no_length_is_refused(given: dict[str, object], message: str) -> None:
+    usual: dict[str, object] = {"pieces": [0.5], "lengths": [1.0], "kerf": 0.0, "trim": 0.0}
+    with pytest.raises(ExhaustError, match=message):
+        nested(**(usual | given))  # type: ignore[arg-type]
+    assert nested([1.0], [1.0], 0.0, 0.0).bought == 1.0  # just fits
