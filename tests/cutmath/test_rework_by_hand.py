@@ -352,3 +352,67 @@ def test_balance_tubes_of_every_length() -> None:
     already = H.with_(spacing="80 mm")  # 16.5 mm, too short for a torch as it was drawn
     torch = rework(already, SAW, kept="14 mm")
     assert torch.verdict == "recut the mates"
+
+
+# What is left past the tip: 12 mm to clamp and to weld (common practice, no source)
+
+
+@pytest.mark.parametrize(("more", "verdict"), [(0.1, "recut the mates"), (-0.1, "scrap it")])
+def test_legs_want_twelve_millimetres_past_the_tip(more: float, verdict: str) -> None:
+    off = (D / math.cos(THETA) - 43.0) * math.cos(THETA)
+    past = off * (math.tan(THETA) + 1 / math.tan(THETA)) - A * math.tan(THETA)
+    short = SPLAYED.with_(leg_length=f"{past + 12.0 + more} mm")
+    found = rework(short, SAW, kept="43 mm")
+    assert found.verdict == verdict
+    with shown_in("metric"):
+        reason = rework(short, SAW, kept="43 mm").reason
+    assert ("only 11.9 mm of round tube is left past its tip" in reason) == (more < 0)
+
+
+@pytest.mark.parametrize(("more", "verdict"), [(0.1, "recut the mates"), (-0.1, "scrap it")])
+def test_half_bends_want_it_too_their_straight_with_them(more: float, verdict: str) -> None:
+    """A bend of 1.0 D, cut deeper than it turns: the opening runs onto the straight."""
+    clr, heel = 63.5, 63.5 + A
+    depth = D - 34.0
+    past = (heel * math.cos(math.pi / 4) - (heel - depth)) / math.sin(math.pi / 4)
+    assert past > 0.0
+    y = YMerge(
+        Bend(TUBE, clr=f"{clr} mm", tangent="0 mm"),
+        legs="splayed",
+        cutback=0.3,
+        spacer=f"{past + 12.0 + more} mm",
+    )
+    assert rework(y, SAW, kept="34 mm").verdict == verdict
+
+
+@pytest.mark.parametrize(("more", "verdict"), [(0.1, "recut the mates"), (-0.1, "scrap it")])
+def test_the_legs_of_half_an_x_are_long_enough_for_its_deeper_bends(
+    more: float, verdict: str
+) -> None:
+    off = (D / math.cos(THETA) - 43.0) * math.cos(THETA)
+    past = off * (math.tan(THETA) + 1 / math.tan(THETA)) - A * math.tan(THETA)
+    short = HALF.with_(leg_length=f"{past + 12.0 + more} mm", spacer="40 mm")
+    assert rework(short, SAW, kept="43 mm", piece="A").verdict == verdict
+
+
+@pytest.mark.parametrize(("more", "again"), [(0.1, True), (-0.1, False)])
+def test_a_leg_is_mitred_again_if_it_keeps_twelve_millimetres(more: float, again: bool) -> None:
+    """Shorter by what the mitre moves up, as long as its own tip wants and twelve more."""
+    up = (44.45 - 43.0) * math.cos(THETA) * (1 / math.tan(THETA) + math.tan(THETA))
+    off = (D / math.cos(THETA) - 44.45) * math.cos(THETA)
+    least = off * (math.tan(THETA) + 1 / math.tan(THETA)) - A * math.tan(THETA)
+    x = HALF.with_(leg_length=f"{least + 12.0 + up + more} mm")
+    found = rework(x, SAW, kept="43 mm", piece="D")
+    assert found.verdict == ("recut it" if again else "scrap it")
+
+
+def test_past_the_middle_less_than_half_a_tube_is_left() -> None:
+    """A bend cut past half of its diameter is scrap, unless that is what was wanted."""
+    wide = ParallelX(BEND, cutback=0.45, spacer="60 mm")
+    inside, past = (rework(wide, SAW, kept=f"{D * share} mm") for share in (0.505, 0.495))
+    assert inside.verdict == "recut the mates"
+    assert "less than half a tube" in past.reason
+    deep = ParallelX(BEND, cutback=0.52, spacer="60 mm")
+    assert rework(deep, SAW, kept=f"{D * 0.47} mm").verdict == "recut the mates"
+    for kept, words in (("1.7 mm", "less than half a tube"), ("1.6 mm", "nothing of the tube")):
+        assert words in rework(X, SAW, kept=kept).reason  # a wall of 1.651 mm
