@@ -12,7 +12,8 @@ from exhaust.choices.pulses import STOCK_CAM, Pulses
 from exhaust.choices.simulation_words import pulse_assumptions
 from exhaust.engine.flow import ExhaustFlow
 from exhaust.flow.cost import MECHANICAL_EFFICIENCY
-from exhaust.show import quantity
+from exhaust.joints import ParallelX
+from exhaust.show import listed, quantity
 from exhaust.system import System
 
 if TYPE_CHECKING:
@@ -89,9 +90,21 @@ def crossover_assumptions(answer: CrossoverComparison) -> list[str]:
     return [
         "Every crossover stands in the same place with the same length from end to end: the runs "
         "beside it take up the difference.",
+        *_bends(answer),
         *unsettled_said(answer.unsettled, answer.simulations),
         *comparison_assumptions(answer.system, answer.flow, answer.pulses, len(answer.speeds)),
     ]
+
+
+def _bends(answer: CrossoverComparison) -> list[str]:
+    """Return what the parallel X's are cut from, for one that was not asked for by name."""
+    bends = dict.fromkeys(
+        f"{quantity(float(one.joint.bend.angle), 'angle')} bends on a radius of "
+        f"{quantity(float(one.joint.bend.clr), 'cut')}"
+        for one in answer.options
+        if isinstance(one.joint, ParallelX)
+    )
+    return [f"Parallel X's are cut from {listed(list(bends))}."] if bends else []
 
 
 def comparison_assumptions(

@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import NamedTuple, TypeGuard
 
 from exhaust.choices.shelf import shelf_tubes
 from exhaust.errors import ExhaustError, broken
 from exhaust.joints import HPipe, Joint, ParallelToSplayedX, ParallelX, SplayedX
 from exhaust.show import quantity
-from exhaust.stock import Tube
+from exhaust.stock import Bend, Tube
 from exhaust.system import Run, System
 from exhaust.units import SI
 
 CROSSOVER = "crossover"
 SIDES = 2
-STEP = 0.06  # of cutback, each way from the system's own
+STEP = 0.06  # of cutback, each way
+CUT, CLR = 0.28, 1.5  # cutback and radius over od of an X where the system has none of its own
 BALANCE = (0.5, 0.75, 1.0)  # od of balance tubes over that of the pipes
 SPACING = 3.0  # diameters between the pipes of an H, where no joint says; common practice
 SHORTEST = 1e-3  # straight that a run keeps beside it [m]
@@ -131,9 +132,10 @@ def _longer(run: Run, by: float, end: int, one: Crossover) -> Run:
 
 
 def usual_crossovers(system: System) -> Iterator[Crossover]:
-    """Yield the crossovers to try: none, the system's own X three ways, an H in several tubes.
+    """Yield the crossovers to try: none, an H in several tubes, an X three ways.
 
-    The largest H is moved ahead and behind, too.
+    The largest H is moved ahead and behind, too. The X is the system's own, or a parallel one of
+    usual bends.
 
     >>> tube = Tube(od="2.5 in", wall="16 ga")
     >>> runs = [Run(name=name, tube=tube, length="1 m") for name in ("head", "tail")]
@@ -149,13 +151,21 @@ def usual_crossovers(system: System) -> Iterator[Crossover]:
     hs = [HPipe(tube, balance_tube=across, spacing=SI(spacing, "length")) for across in balance]
     yield from (Crossover(h) for h in hs)
     yield from (Crossover(hs[-1], way * AHEAD) for way in (-1, 1))
-    cutback = getattr(own, "cutback", None)
-    if own is not None and cutback is not None:
-        for step in (-STEP, 0.0, STEP):
-            try:
-                yield Crossover(own.with_(cutback=cutback + step) if step else own)
-            except ExhaustError:
-                continue  # the bend does not give that cutback: not one of the usual ones
+    x = own if is_x(own) else ParallelX(Bend(tube, clr=SI(CLR * tube.od, "length")), cutback=CUT)
+    for step in (-STEP, 0.0, STEP):
+        try:
+            yield Crossover(x.with_(cutback=x.cutback + step) if step else x)
+        except ExhaustError:
+            continue  # the bend does not give that cutback: not one of the usual ones
+
+
+def is_x(joint: Joint | None) -> TypeGuard[ParallelX | SplayedX | ParallelToSplayedX]:
+    """Return whether a joint is an X of some kind.
+
+    >>> is_x(None)
+    False
+    """
+    return isinstance(joint, tuple(KINDS))
 
 
 def nearest_tube(tube: Tube, od: float) -> Tube:

@@ -127,11 +127,11 @@ def compare_crossovers(
 ) -> CrossoverComparison:
     """Return crossovers in the place of the system's own, by their pulses, and what to build.
 
-    `joints` default to none, an H in several tubes and places, and the system's own X at several
-    cutbacks; straight pipes are always the first. All have the same lengths and engine. Each is
-    simulated at several engine speeds and ranked by their mean, never by one, with both junction
-    models and the same draws of what is not known well. Raises `ExhaustError` where the system
-    has no place for a crossover. About a minute on two cores.
+    `joints` default to none, an H in several tubes and places, and an X at several cutbacks, the
+    system's own or a usual one; straight pipes are always the first. All have the same lengths and
+    engine. Each is simulated at several engine speeds and ranked by their mean, never by one, with
+    both junction models and the same draws of what is not known well. Raises `ExhaustError` where
+    the system has no place for a crossover. About a minute on two cores.
 
     >>> from exhaust import HPipe, Run, Tube
     >>> tube = Tube(od="2.5 in", wall="16 ga")

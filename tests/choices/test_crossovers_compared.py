@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import multiprocessing
+import re
 from concurrent.futures import ProcessPoolExecutor
 
 import numpy as np
@@ -114,6 +115,11 @@ def test_an_x_evens_the_banks_more_than_an_h_and_nothing_does_so_least(answer):
     assert h.across > 0 == x.across
 
 
+def test_it_says_what_its_x_is_cut_from(answer):
+    said = " ".join(answer.assumptions)
+    assert re.search(r"Parallel X's are cut from 90.0. bends on a radius of 4.500 in", said), said
+
+
 def test_the_verdict_is_two_sentences_with_threshold_and_choice(answer):
     first, second = crossover_reason(answer)
     assert "1.0 %" in first
@@ -190,6 +196,17 @@ def test_the_usual_crossovers_are_none_an_h_and_the_systems_own(job):
         "0.28",
         "0.34",
     ]
+
+
+@pytest.mark.parametrize("joint", [None, H])
+def test_a_system_without_an_x_tries_one_of_usual_bends(joint):
+    runs = [Run(name=name, tube=TUBE, length="2 m") for name in ("head", "tail")]
+    tried = list(usual_crossovers(System(runs=runs, pipes=2, joint=joint)))
+    found = [one.joint for one in tried if isinstance(one.joint, ParallelX)]
+    assert [x.cutback for x in found] == pytest.approx([0.22, 0.28, 0.34])
+    assert [x.bend.clr / TUBE.od for x in found] == pytest.approx([1.5] * 3)
+    assert tried[0] == Crossover(None)
+    assert len({one.name for one in tried}) == len(tried) == 9
 
 
 def test_what_cannot_be_crossed_is_refused_in_words(job, engine, duty):
