@@ -8,6 +8,7 @@ import attrs
 import pytest
 
 from exhaust import Bend, ExhaustError, Saw, Tube, tables
+from exhaust.published import Value, values
 from exhaust.stock import material
 
 MM = 1e-3
@@ -31,12 +32,11 @@ def test_mass_bore_and_area(od: str, wall: str, mass: float, bore: float, area: 
     assert tube.flow_area / MM**2 == pytest.approx(area, rel=1e-4)
 
 
-def test_tube_gauge_is_bwg_and_not_sheet_gauge() -> None:
-    """Birmingham wire gauge as three open tables have it (seen); 16 is 0.065 in."""
-    bwg = {20: 0.035, 19: 0.042, 18: 0.049, 17: 0.058, 16: 0.065, 15: 0.072}
-    bwg |= {14: 0.083, 13: 0.095, 12: 0.109, 11: 0.120}
-    for gauge, inches in bwg.items():
-        assert Tube(od="3 in", wall=f"{gauge} ga").wall == pytest.approx(inches * 25.4 * MM)
+@pytest.mark.parametrize("wall", values("bwg"), ids=repr)
+def test_tube_gauge_is_bwg_and_not_sheet_gauge(wall: Value) -> None:
+    """Birmingham wire gauge as three open tables have it; 16 is 0.065 in."""
+    made = Tube(od="3 in", wall=str(wall.inputs["gauge"]))
+    assert made.wall == pytest.approx(wall.number * 25.4 * MM)
 
 
 def test_a_heel_thins_a_quarter_at_1_5_d_by_constant_volume() -> None:

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from exhaust import units
 from exhaust.engine.fuel import fuel
 from exhaust.engine.species import gas_table
+from exhaust.flow.cost import ideal_volumetric_efficiency
 from exhaust.gas import air
 from exhaust.gas.composition import HEATING_VALUE, MOLAR_MASS, stoichiometric_air
 from exhaust.gas.properties import Mixture
@@ -55,6 +56,9 @@ OURS: MappingProxyType[str, Callable[..., float]] = MappingProxyType(
         "air to burn a formula": stoichiometric_air,
         "air to burn a fuel": lambda name: fuel(name).stoichiometric_air,
         "lower heating value": lambda name: fuel(name).heating_value / 1e6,
+        "volumetric efficiency of the ideal cycle": lambda **at: float(
+            ideal_volumetric_efficiency(**at)
+        ),
         "weighting A for the ear": _ear,
     }
 )

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from exhaust.cutmath.nesting import Nest, nested
 from exhaust.cutmath.readings import tolerance
 from exhaust.geometry import segment
+from exhaust.stock import wall_thickness
 
 
 def _chord_at(angle_deg: float) -> float:
@@ -43,6 +44,7 @@ OURS: MappingProxyType[str, Callable[..., float]] = MappingProxyType(
         "tolerance of tube": lambda reading, nominal_mm: (
             tolerance(reading, nominal_mm / 1e3)[0] * 1e3
         ),
+        "wall of a tube gauge": lambda gauge: wall_thickness(gauge) / 0.0254,
         "least bars": lambda pieces, bar: len(nest_of(pieces, bar).bars),
     }
 )

@@ -16,11 +16,6 @@ from exhaust.flow.cost import (
 ENGINE = Breathing(1000e3, 100e3, 10.0)
 
 
-@pytest.mark.parametrize(("ratio", "expected"), [(10, 0.992063), (9, 0.991071)])
-def test_ideal_volumetric_efficiency(ratio, expected):
-    assert float(ideal_volumetric_efficiency(ratio, 1.1)) == pytest.approx(expected, abs=6e-7)
-
-
 def test_no_back_pressure_fills_the_ideal_cylinder():
     assert float(ideal_volumetric_efficiency(10, 1.0)) == pytest.approx(1.0, rel=1e-14)
 
