@@ -21,12 +21,12 @@ from exhaust import (
     Part,
     Pulses,
     Run,
-    Simulation,
     SplayedX,
     System,
     Tube,
     simulate,
 )
+from exhaust.choices import Simulation
 
 Rng = np.random.Generator
 ODS = ["1.5 in", "1-3/4 in", "2 in", "2.5 in", "3 in", "4 in"]
