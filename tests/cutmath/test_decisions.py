@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
+from h_frames import CLOCK, HS, Frame, sheet_of
 from test_sheets_by_hand import BEND, HEEL, SAW, SHEETS, TANGENT, TUBE, WIDE, A, D, K, R
 
 from exhaust import (
@@ -25,6 +27,7 @@ from exhaust.cutmath import CutSheet, Step
 from exhaust.cutmath.dial import dialled, on_dial
 from exhaust.joints import Joint
 from exhaust.show import shown_in
+from exhaust.stock import material
 
 MM = 1e-3
 
@@ -63,6 +66,58 @@ PIECES = {
 def test_each_step_is_done_to_its_pieces(name: str) -> None:
     """By hand: mains are A, returns B, straights C, legs and outlets D."""
     assert [each.parts for each in sheet(SHEETS[name]()[0]).steps] == PIECES[name]
+
+
+@pytest.mark.parametrize(
+    ("name", "balance", "primaries"),
+    [
+        ("square", "A", "B"),
+        ("split", "A", "B"),
+        ("skew", "A", "B"),
+        ("splayed", "A", "B C"),
+        ("splayed and split", "A B", "C D"),
+    ],
+)
+def test_pieces_of_an_h_that_are_alike_have_one_mark(
+    name: str, balance: str, primaries: str
+) -> None:
+    """Turned end for end left is right, unless the primaries splay; a split tube is two pieces."""
+    found = sheet_of(HS[name], SAW)
+    both, split = f"{balance} {primaries}", [balance] if HS[name].split else []
+    assert [each.parts for each in found.steps] == [
+        *(both, primaries, primaries, balance, balance, balance, *split, both, "all")
+    ]
+    assert [part.label for part in found.parts] == both.split()
+
+
+def test_pieces_of_an_h_that_differ_weigh_what_they_are() -> None:
+    """The tube's metal from each primary to the split, by rays in space."""
+    h = HS["splayed and split"]
+    frame, tube = Frame(h), h.balance_tube
+    clock = np.linspace(-math.pi, math.pi, 721)[:-1]
+    x, weights = np.polynomial.legendre.leggauss(10)
+    rings = float(tube.od) / 2 - float(tube.wall) * (1 - x) / 2
+    left, right = (
+        sum(
+            weight * rho * float(np.mean(frame.met(side, clock, rho)))
+            for weight, rho in zip(weights, rings, strict=True)
+        )
+        * math.pi
+        * float(tube.wall)
+        for side in (0, 1)
+    )
+    assert h.split is not None
+    density = material(tube.material).density
+    parts = {part.label: part.mass for part in sheet_of(h, SAW).parts}
+    whole = density * (right - left)
+    ring = tube.mass_per_length
+    assert parts["A"] + parts["B"] == pytest.approx(whole - ring * h.split.gap, rel=1e-4)
+    middle = sheet_of(h, SAW)
+    pieces = {part.label: part.length for part in middle.parts}
+    frame_long = [frame.met(side, CLOCK, float(tube.od) / 2) for side in (0, 1)]
+    ends = frame_long[0].min() + pieces["A"], frame_long[1].max() - pieces["B"]
+    assert ends[1] - ends[0] == pytest.approx(h.split.gap, abs=1e-6)
+    assert parts["A"] == pytest.approx(ring * ends[0] - density * left, rel=1e-4)
 
 
 # Straights between bends
@@ -209,12 +264,14 @@ def test_a_merge_is_formed_where_its_outline_is_not_the_outlets() -> None:
     assert "Passes, evenly" not in {fact.name for fact in long.settings}
 
 
-@pytest.mark.parametrize(("od", "passes"), [("72.7 mm", 1), ("72.9 mm", 2), ("82 mm", 2)])
+@pytest.mark.parametrize(
+    ("od", "passes"), [("72.7 mm", 1), ("72.77735 mm", 1), ("72.9 mm", 2), ("82 mm", 2)]
+)
 def test_a_stretch_is_taken_in_passes_that_multiply(od: str, passes: int) -> None:
     """15 % in one (common practice): 1.15, 1.3225, 1.5209 times the outline, mid wall."""
     y = YMerge(BEND, cutback=0.5, outlet=Tube(od=od, wall="1.651 mm"))
     grown = (float(od.split()[0]) - 1.651) / (D - 1.651)
-    assert 1.15 ** (passes - 1) < grown <= 1.15**passes
+    assert 1.15 ** (passes - 1) < grown <= 1.15**passes + 1e-12
     found = sheet(y)
     assert value(step(found, "Form").settings, "Passes, evenly") == passes
     assert (f"form it in {passes} passes" in said(found)) is (passes > 1)

@@ -13,7 +13,7 @@ import pytest
 from fit_models import BEND, TUBE
 from test_fit_up import JOINTS, SAW
 
-from exhaust import HPipe, ParallelToSplayedX, ParallelX, SplayedX
+from exhaust import HPipe, ParallelToSplayedX, ParallelX, SplayedX, YMerge, cut_sheet
 from exhaust.cutmath.fit.model import LONG, WAYS, Fitted, Model, Slips
 from exhaust.cutmath.fit.question import model_of
 from exhaust.joints import Joint
@@ -31,6 +31,9 @@ ALL = JOINTS | {
         BEND, cutback=0.3, included_angle="45 deg", leg_length="250 mm", spacing="300 mm"
     ),
     "skew H": HPipe(TUBE, spacing="250 mm", angle="70 deg"),
+    "Y in pieces": YMerge(BEND, spacing="300 mm"),
+    "Y, splayed": YMerge(BEND, legs="splayed", spacer="20 mm"),
+    "Y, splayed in pieces": YMerge(BEND, legs="splayed", spacer="80 mm"),
 }
 each_joint = pytest.mark.parametrize("joint", ALL.values(), ids=ALL)
 each_way = pytest.mark.parametrize("way", WAYS)
@@ -85,8 +88,9 @@ def halved_over(joint: Joint) -> tuple[str, ...]:
     """Errors that give to one piece what they take from the other: of what is halved for both."""
     if isinstance(joint, ParallelToSplayedX):
         return ("halving slant", "return half", "facing", "facing slant", "legs mitre lean")
-    if type(joint).__name__ == "YMerge":
-        return ("halving slant", "halving lean", "bend half", "return half", "outlet slant")
+    if isinstance(joint, YMerge):
+        halves = ("halving slant", "halving lean", "bend half", "return half", "outlet slant")
+        return (*halves, "square lean")  # straights lie either way up
     return ()
 
 
@@ -146,3 +150,12 @@ def test_every_error_that_is_drawn_does_something(joint: Joint) -> None:
                     moved = max(moved, float(np.ptp(of.step - base.step)))
             moved = max(moved, *(float(np.ptp(error)) for error in each.ends.values()))
         assert moved > SMALL * 1e-3, name  # an angle moves what is a few centimetres off
+
+
+@each_joint
+def test_only_straights_that_are_sawn_are_sawn_askew(joint: Joint) -> None:
+    """The cut sheet knows which: a balance tube, or a piece between two bends."""
+    _, model = model_of(joint, SAW)
+    titles = {step.title for step in cut_sheet(joint, SAW).steps}
+    sawn = bool(titles & {"Saw the straights", "Saw the balance tube"})
+    assert ("square slant" in {error.name for error in model.errors}) is sawn

@@ -198,23 +198,21 @@ def test_a_leg_of_half_an_x_is_mitred_again_and_shorter() -> None:
 
 @pytest.mark.parametrize("mark", ["A", "B"])
 def test_only_the_end_that_was_measured_gets_shorter_legs(mark: str) -> None:
-    """Too short a leg cannot follow: long cuts deeper than half a tube are past its middle."""
-    x = SPLAYED.with_(exit_angle="60 deg", unequal="plain", cutback=0.45)
+    """The other end's legs are too short to follow the deeper cut; its own are mitred again."""
+    lengths = {"A": "leg_length", "B": "exit_leg_length"}
+    other = lengths["B" if mark == "A" else "A"]
+    x = SPLAYED.with_(exit_angle="50 deg", unequal="plain", exit_leg_length="200 mm")
+    x = x.with_(**{other: "56 mm"})
     end = x.entry if mark == "A" else x.exit
-    found = rework(x, SAW, kept=f"{end.kept_width * 1e3 * 0.03} mm", piece=mark)
-    if found.verdict != "recut it":
-        assert found.verdict == "scrap it"
-        return
+    kept, angle = end.kept_width * 1e3 - 5.0, end.angle
+    found = rework(x, SAW, kept=f"{kept} mm", piece=mark)
+    assert found.verdict == "recut it"
     assert isinstance(found.after, SplayedX)
-    before, after = (
-        (x.leg_length, x.exit_leg_length),
-        (
-            found.after.leg_length,
-            found.after.exit_leg_length,
-        ),
-    )
-    changed = [now != pytest.approx(was) for was, now in zip(before, after, strict=True)]
-    assert changed == [mark == "A", mark == "B"]
+    again = 5.0 * math.cos(angle) * (1 / math.tan(angle) + math.tan(angle))
+    assert numbers(found)[AGAIN] == pytest.approx(again)
+    own = lengths[mark]
+    assert getattr(found.after, own) * 1e3 == pytest.approx(200.0 - again)
+    assert getattr(found.after, other) * 1e3 == pytest.approx(56.0)
 
 
 def test_deep_bends_of_half_an_x_are_told_with_their_legs() -> None:
