@@ -55,3 +55,36 @@ def test_a_butted_leg_on_which_the_opening_runs_on_has_marks_of_its_own() -> Non
 def test_what_has_no_cut_on_a_bend_has_no_marks(joint: object) -> None:
     with pytest.raises(ExhaustError, match="joint has no cut on a bend"):
         ordinates(joint)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("cutback", "clocks"),
+    [(0.3, [0, 15, 30, 45, 60]), (0.26, [0, 15, 30, 45]), (0.24, [0, 15, 30, 45])],
+)
+def test_a_mark_each_quarter_of_an_hour_and_none_close_to_the_last(
+    cutback: float, clocks: list[int]
+) -> None:
+    """Every 15 degrees, and the widest, acos(1 - 2f): 66.4, 61.3 and 58.7; 3 degrees are close."""
+    x = BENT["parallel"].with_(cutback=cutback)
+    rows = ordinates(x).rows().rows
+    widest = math.degrees(math.acos(1 - 2 * cutback))
+    found = [math.degrees(float(row[1])) for row in rows]
+    assert found == pytest.approx([*clocks, widest])
+
+
+def test_the_headline_is_depth_tips_and_width() -> None:
+    """0.3 of 63.5 deep; heel of 127 to acos(107.95/127); 31.75 acos(0.4) round from the heel."""
+    facts = {fact.name: float(fact.value) for fact in ordinates(BENT["parallel"]).facts()}  # type: ignore[arg-type]
+    assert facts == {
+        "cut depth": pytest.approx(19.05e-3),
+        "from the middle to the tip, along the heel": pytest.approx(
+            0.127 * math.acos(107.95 / 127)
+        ),
+        "from the heel to the cut": pytest.approx(31.75e-3 * math.acos(0.4)),
+    }
+    both = ordinates(BENT["butted"]).facts()
+    notes = [fact.note for fact in both if fact.name.startswith("from the middle")]
+    assert notes == ["towards the parallel end", "towards the splayed end"]
+    assert float(both[1].value) != pytest.approx(float(both[2].value))  # type: ignore[arg-type]
+    assert [way.towards for way in ordinates(BENT["mitred"]).ways] == ["the parallel end"]
+    assert [way.towards for way in ordinates(BENT["merge"]).ways] == ["the leg's end"]

@@ -210,3 +210,49 @@ def test_argon_flows_at_15_litres_a_minute_to_a_tenth_of_a_percent() -> None:
     assert Stock().trim.written() == "5 mm"  # type: ignore[attr-defined]
     assert [round(math.degrees(angle)) for angle in Stock().bend_angles] == [90, 180]
     assert gas.flow.written() == "15 L/min"  # type: ignore[attr-defined]
+
+
+# Limits of nesting a run
+
+
+@pytest.mark.parametrize(("length", "pieces"), [("5.995 m", 1), ("5.996 m", 2), ("11.99 m", 2)])
+def test_a_straight_is_one_piece_to_the_stocks_length_less_its_trim(
+    length: str, pieces: int
+) -> None:
+    """6 m less 5 mm; twice that is two pieces, not three."""
+    plan = stock_plan(System(runs=[tail(length=length)]), SAW, Stock(lengths=["6 m"]))
+    (part,) = plan.parts
+    assert part.pieces == pieces
+    assert part.length == pytest.approx(float(length.split()[0]) / pieces)
+    assert sum(seam.count for seam in plan.seams) == pieces - 1
+
+
+def test_a_bend_on_hand_is_one_with_its_ends_as_long() -> None:
+    """A joint takes a bend with straight ends as long as its own or longer; not a shorter."""
+    own = BEND.with_(tangent="20 mm")
+    joint = X.with_(bend=own)
+    runs = [Run(name=name, tube=TUBE, length="1 m") for name in ("in", "out")]
+    for tangent, taken in (("25 mm", True), ("20 mm", True), ("19 mm", False)):
+        ours = Stock(on_hand=[BEND.with_(tangent=tangent)])
+        plan = stock_plan(System(runs=runs, pipes=2, joint=joint), SAW, ours)
+        held = [one for one in plan.opened if one.on_hand]
+        assert len(held) == taken, tangent
+        assert sum(isinstance(one.stock, Bend) for one in plan.opened) == 4
+
+
+def test_marks_go_by_run_and_kind() -> None:
+    """The second run's pieces are 2a and 2b; two pipes have twice as many of each."""
+    runs = [tail("45 deg", length="0.8 m"), tail("45 deg", "90 deg", length="1.5 m")]
+    runs[1] = runs[1].with_(name="end")
+    plan = stock_plan(System(runs=runs, pipes=2), SAW)
+    assert [(part.label, part.pieces) for part in plan.parts] == [
+        ("1a", 4),
+        ("1b", 2),
+        ("2a", 6),
+        ("2b", 2),
+        ("2c", 2),
+    ]
+    assert plan.parts[3].what == "end, bend of 45.0°"
+    between = (1.5 - 0.1143 * (math.pi / 4 + math.pi / 2) + 1e-3) / 3  # one kerf: 90 is sold
+    assert plan.parts[2].length == pytest.approx(between)
+    assert plan.parts[3].mass == pytest.approx(ARC * HEAVY)
