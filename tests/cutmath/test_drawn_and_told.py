@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
 import pytest
-from h_frames import BOTH, EQUAL, HS, OFFSET, SAW, SKEW, SPLAYED, SPLIT, SQUARE, sheet_of, step
-from test_sheets_by_hand import SHEETS
+from by_hand_sheets import SHEETS
+from h_frames import (
+    BOTH,
+    CLOCK,
+    EQUAL,
+    HS,
+    OFFSET,
+    SAW,
+    SKEW,
+    SPLAYED,
+    SPLIT,
+    SQUARE,
+    Frame,
+    sheet_of,
+    step,
+)
 
 from exhaust import HPipe, cut_sheet
+from exhaust.stock import material
 
 SLICE = ["Slice the heel", "The same cut at the middle of the bend"]
 LONG = "The same cut on the mitre face"
@@ -174,3 +192,58 @@ def test_a_split_is_bolted_up_before_tacks_and_stays_so() -> None:
     assert "split" not in words(SQUARE, "Weld")
     assert "Two pieces: the sawn end" in words(SPLIT, "Saw the balance")
     assert "Two pieces" not in words(SQUARE, "Saw the balance")
+
+
+# Pieces
+
+
+@pytest.mark.parametrize(
+    ("name", "balance", "primaries"),
+    [
+        ("square", "A", "B"),
+        ("split", "A", "B"),
+        ("skew", "A", "B"),
+        ("splayed", "A", "B C"),
+        ("splayed and split", "A B", "C D"),
+    ],
+)
+def test_pieces_of_an_h_that_are_alike_have_one_mark(
+    name: str, balance: str, primaries: str
+) -> None:
+    """Turned end for end left is right, unless the primaries splay; a split tube is two pieces."""
+    found = sheet_of(HS[name], SAW)
+    both, split = f"{balance} {primaries}", [balance] if HS[name].split else []
+    assert [each.parts for each in found.steps] == [
+        *(both, primaries, primaries, balance, balance, balance, *split, both, "all")
+    ]
+    assert [part.label for part in found.parts] == both.split()
+
+
+def test_pieces_of_an_h_that_differ_weigh_what_they_are() -> None:
+    """The tube's metal from each primary to the split, by rays in space."""
+    h = HS["splayed and split"]
+    frame, tube = Frame(h), h.balance_tube
+    clock = np.linspace(-math.pi, math.pi, 721)[:-1]
+    x, weights = np.polynomial.legendre.leggauss(10)
+    rings = float(tube.od) / 2 - float(tube.wall) * (1 - x) / 2
+    left, right = (
+        sum(
+            weight * rho * float(np.mean(frame.met(side, clock, rho)))
+            for weight, rho in zip(weights, rings, strict=True)
+        )
+        * math.pi
+        * float(tube.wall)
+        for side in (0, 1)
+    )
+    assert h.split is not None
+    density = material(tube.material).density
+    parts = {part.label: part.mass for part in sheet_of(h, SAW).parts}
+    whole = density * (right - left)
+    ring = tube.mass_per_length
+    assert parts["A"] + parts["B"] == pytest.approx(whole - ring * h.split.gap, rel=1e-4)
+    middle = sheet_of(h, SAW)
+    pieces = {part.label: part.length for part in middle.parts}
+    frame_long = [frame.met(side, CLOCK, float(tube.od) / 2) for side in (0, 1)]
+    ends = frame_long[0].min() + pieces["A"], frame_long[1].max() - pieces["B"]
+    assert ends[1] - ends[0] == pytest.approx(h.split.gap, abs=1e-6)
+    assert parts["A"] == pytest.approx(ring * ends[0] - density * left, rel=1e-4)

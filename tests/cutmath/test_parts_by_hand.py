@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from test_sheets_by_hand import QUARTER, SAW, SHEETS, TANGENT, D, K, R
+from by_hand import QUARTER, SAW, TANGENT, D, K, R
+from by_hand_sheets import SHEETS
 
 from exhaust import cut_sheet
 
