@@ -5,47 +5,25 @@ from __future__ import annotations
 import math
 
 import pytest
-
-from exhaust import (
-    Bend,
-    HPipe,
-    ParallelToSplayedX,
-    ParallelX,
-    Saw,
-    SplayedX,
-    Tube,
-    YMerge,
-    rework,
+from test_rework_by_hand import (
+    BEND,
+    CALIPER,
+    HALF,
+    RULE,
+    SAW,
+    SPLAYED,
+    THETA,
+    TUBE,
+    A,
+    D,
+    H,
+    X,
+    numbers,
+    told,
 )
-from exhaust.cutmath.rework_result import Rework
+
+from exhaust import Bend, ParallelX, YMerge, rework
 from exhaust.show import shown_in
-
-D, A, R = 63.5, 31.75, 95.25
-HEEL = R + A
-TUBE = Tube(od="63.5 mm", wall="1.651 mm")
-BEND = Bend(TUBE, clr="95.25 mm", tangent="40 mm")
-SAW = Saw(kerf="1.1 mm")
-X = ParallelX(BEND, cutback=0.3, spacing="180 mm")
-SPLAYED = SplayedX(TUBE, included_angle="45 deg", cutback=0.3, leg_length="200 mm")
-HALF = ParallelToSplayedX(BEND, cutback=0.3, included_angle="45 deg", leg_length="200 mm")
-Y = YMerge(BEND, spacing="200 mm")
-H = HPipe(TUBE, balance_tube=Tube(od="50.8 mm", wall="1.651 mm"), spacing="240 mm")
-CALIPER, RULE = 0.25, 0.5  # common practice: what a caliper reads, past 150 mm a rule
-NEAR = 1e-6
-THETA = math.radians(22.5)
-
-
-def numbers(found: Rework, *, areas: bool = False) -> dict[str, float]:
-    facts = (*found.shown, *found.settings) if not areas else found.facts()
-    return {
-        fact.name: float(fact.value) * (1.0 if fact.kind in ("ratio", "ratio3") else 1e3)  # type: ignore[arg-type]
-        for fact in facts
-    }
-
-
-def told(found: Rework, wanted: dict[str, float], near: float = NEAR) -> None:
-    assert numbers(found) == {name: pytest.approx(x, abs=near) for name, x in wanted.items()}
-
 
 # Holes and balance tubes: bore 47.498, outside 50.8, 240 between the primaries' axes
 
