@@ -6,51 +6,26 @@ sentence beside a box is the one that the command line prints for the same file.
 
 from __future__ import annotations
 
-import io
 import re
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 import pytest
-from PIL import Image
+from form_hands import FOUR, V6, V8, opened, typed, words
 
 from exhaust import __main__ as command
-from exhaust import show
-from exhaust.form import JobForm, gas_flow, job_form, saw_settings
-from exhaust.form.draft import Draft
-from exhaust.form.filling import NEW, OWN
-from exhaust.form.live import Live, cut_sheet_of
-from exhaust.form.picks import JointPick, TubePick
-from exhaust.job import load_job, read_job
+from exhaust.form import JobForm, gas_flow, job_form
+from exhaust.form.filling import OWN
+from exhaust.job import load_job
 from exhaust.tables import shipped
 
 DEMOS = sorted((shipped("data") / "jobs").glob("*.toml"))
-V8, V6, FOUR = "v8-parallel-x.toml", "v6-h-pipe.toml", "inline-four-y-merge.toml"
 
 
 @pytest.fixture(autouse=True)
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     return tmp_path
-
-
-def opened(form: JobForm, section: str) -> None:
-    """Unfold a section, as by a click on its title."""
-    form.rest.selected_index = list(form.draft.sections).index(section)
-
-
-def typed(form: JobForm, place: str, text: str) -> None:
-    if place not in form.rows:
-        opened(form, place.rpartition(".")[0])
-    form.rows[place].box.value = text
-
-
-def words(widget: Any) -> str:
-    """What can be read in an HTML widget."""
-    import html
-
-    return html.unescape(re.sub(r"<style>.*?</style>|<[^>]+>", " ", widget.value, flags=re.DOTALL))
 
 
 def saved(form: JobForm, name: str = "mine.toml") -> str:
@@ -100,6 +75,11 @@ def test_a_bare_number_gets_the_unit_beside_its_box() -> None:
         assert unit in words(form.rows["engine.displacement"].beside)
         typed(form, "engine.displacement", "350")
         assert form.rows["engine.displacement"].box.value == said
+    typed(inch, "tube", "2-1/2 x 16 ga")
+    assert inch.rows["tube"].box.value == "2-1/2 in x 16 ga"
+    typed(metric, "tube", "63.5×1.5")
+    assert metric.rows["tube"].box.value == "63.5 mm x 1.5 mm"
+    typed(metric, "tube", "60 x 1.5")
     typed(inch, "bend.clr", "4-1/2")
     assert 'clr = "4-1/2 in"' in inch.draft.text
     typed(metric, "bend.clr", "90")
@@ -265,10 +245,6 @@ def test_demo_jobs_new_jobs_and_files_of_ones_own_are_chosen_from_a_list() -> No
     form.choose.value = V6
     assert form.job is not None
     assert form.job.name == load_job(V6).name
-    form.choose.value = "metric"
-    assert form.job.units == "metric"
-    assert set(NEW) == {"inch", "metric"}
-    assert form.rows["engine.displacement"].box.value == "5.1 L"
     Path("own.toml").write_text(load_job(FOUR).text.replace("2.0 L", "two"), encoding="utf-8")
     form.choose.value = OWN
     form.own.value = "own.toml"
@@ -278,7 +254,39 @@ def test_demo_jobs_new_jobs_and_files_of_ones_own_are_chosen_from_a_list() -> No
     assert form.job is not None
     assert form.job.engine.cylinders == 4
     form.own.value = "nowhere.toml"
-    assert "there is no file nowhere.toml" in words(form.said)
+    assert "there is no file nowhere.toml" in words(form.missing)
+
+
+def test_a_new_job_is_the_file_that_the_command_line_starts_from_five_answers() -> None:
+    form = job_form(V8)
+    shown = gas_flow(form)
+    form.choose.value = "metric"
+    assert form.job is None
+    assert shown.children[-1].layout.display == "none"
+    assert "5 of five answers to go" in words(form.status)
+    assert "for example 5.1 L" in words(form.rows["engine.displacement"].beside)
+    form.save.click()
+    assert "5 of five answers are missing" in words(form.said)
+    answers = {
+        "engine.displacement": ("2.0", "displacement", "2.0 L"),
+        "engine.cylinders": ("4", "cylinders", "4"),
+        "duty.speed": ("6500", "speed", "6500 rpm"),
+        "engine.fuel": ("E85", "fuel", "E85"),
+        "tube": ("60 x 1.5", "tube", "60 mm x 1.5 mm"),
+    }
+    typed(form, "engine.cylinders", "four")
+    assert "must be a whole number (got 'four')" in words(form.rows["engine.cylinders"].beside)
+    for place, (text, _, _) in answers.items():
+        typed(form, place, text)
+    assert form.draft.sound
+    said = [f"--{name}={answer}" for _, name, answer in answers.values()]
+    assert command.main(["new", "my-job.toml", *said]) == 0
+    assert form.draft.text == Path("my-job.toml").read_text(encoding="utf-8")
+    assert form.job is not None
+    assert form.job.system.tube.name == "60 mm x 1.5 mm"
+    assert "g/s" in words(shown.children[-1].children[0])
+    typed(form, "duty.speed", "7000")
+    assert form.job.duty.speed == pytest.approx(7000 * np.pi / 30)
 
 
 def test_a_key_that_the_joint_does_not_have_can_be_taken_out() -> None:
@@ -296,128 +304,3 @@ def test_a_new_section_is_made_by_its_first_entry() -> None:
     form = job_form(FOUR)
     typed(form, "tolerances.depth", "0.4")
     assert saved(form).endswith('\n[tolerances]\ndepth = "0.4 mm"\n')
-
-
-# What follows from the form.
-
-
-@pytest.fixture(scope="module")
-def v8() -> JobForm:
-    return job_form(V8)
-
-
-def test_the_gas_follows_the_form() -> None:
-    form = job_form(V8)
-    shown = gas_flow(form).children[-1].children[0]
-    assert "38.7 lb/min" in words(shown)
-    typed(form, "duty.speed", "3100")
-    assert "19.3 lb/min" in words(shown)  # exact: flow goes with speed
-    typed(form, "duty.speed", "fast")
-    assert "19.3 lb/min" in words(shown)
-
-
-def picture(widget: Any) -> np.ndarray:
-    return np.asarray(Image.open(io.BytesIO(widget.value)).convert("RGB"), int)
-
-
-def marks(widget: Any) -> float:
-    """Where the blue of the marks is in the figure: the mean column over the width."""
-    pixels = picture(widget)
-    blue = (abs(pixels - np.array([0x1F, 0x5A, 0x8C])).sum(axis=2) < 30).nonzero()[1]
-    assert len(blue) > 200
-    return float(blue.mean()) / pixels.shape[1]
-
-
-def test_the_tube_slider_tells_each_tube_and_can_be_taken(v8: JobForm) -> None:
-    pick = TubePick(v8)
-    assert v8.job is not None
-    assert pick.slider.options == tuple(tube.name for tube in v8.job.tubes)
-    seen = []
-    for index, tube in enumerate(v8.job.tubes):
-        pick.slider.index = index
-        assert words(pick.words).strip().startswith(f"{tube.name}: ")
-        seen.append(marks(pick.figure))
-    assert seen == sorted(seen)
-    assert len(set(seen)) == len(seen)
-    pick.slider.index = 1
-    pick.take.click()
-    assert v8.job.system.tube.name == "2-3/4 in x 16 ga"
-    assert v8.rows["tube"].box.value == "2-3/4 in x 16 ga"
-
-
-def test_the_cutback_slider_follows_and_can_be_taken() -> None:
-    form = job_form(V8)
-    pick = JointPick(form)
-    assert "parallel X of the job: fits" in pick.which.options[0][0]
-    at = pick.slider.index
-    before = marks(pick.figure)
-    pick.slider.index = at + 5
-    assert "0.330" in words(pick.words)
-    assert marks(pick.figure) > before
-    pick.take.click()
-    assert "cutback = 0.33 " in form.draft.text
-    assert form.job is not None
-    assert form.job.system.joint == pick.joint
-
-
-def test_another_joint_can_be_built_in_its_place() -> None:
-    form = job_form(V8)
-    pick = JointPick(form)
-    names = [name for name, _ in pick.which.options]
-    assert len([name for name in names if name.startswith("H, ")]) >= 2
-    pick.which.value = 1
-    assert "balance tube" in words(pick.words)
-    assert pick.slider.layout.display == "none"
-    pick.take.click()
-    assert form.job is not None
-    assert 'kind = "H pipe"' in form.draft.text
-    assert read_job(form.draft.text).system.joint == form.job.system.joint
-    own = job_form(V6)
-    assert own.job is not None
-    other = JointPick(own)
-    other.which.value = 1
-    other.take.click()
-    assert own.job.system.joint.balance_tube != load_job(V6).system.joint.balance_tube  # type: ignore[union-attr]
-
-
-def test_the_saw_settings_are_those_of_the_joint() -> None:
-    form = job_form(V8)
-    assert form.job is not None
-    body = saw_settings(form).children[-1]
-    shown, fold = body.children
-    assert "Slice the heel" in words(shown)
-    assert "respirator" in words(shown)
-    fold.selected_index = 0
-    drawings = fold.children[0].children
-    assert len(drawings) == len(cut_sheet_of(form.job).poses)
-    depth = cut_sheet_of(form.job).joint.cut_depth  # type: ignore[attr-defined]
-    assert show.number(depth, "cut", "inch") in words(shown)
-    typed(form, "joint.cutback", "0.3")
-    assert "0.900 in" in words(shown)  # exact: 0.3 of 3 in
-
-
-def test_what_cannot_be_worked_out_is_told_in_words() -> None:
-    form = job_form(V8)
-    body = saw_settings(form)
-    note = body.children[-2]
-    text = form.draft.text
-    start, end = text.index("# Two bends back to back"), text.index("# The bandsaw.")
-    Path("straight.toml").write_text(text[:start] + text[end:], encoding="utf-8")
-    form.open(Draft.opened("straight.toml"))
-    assert "the job has no joint to saw" in words(note)
-    assert body.children[-1].layout.display == "none"
-    form.choose.value = V6
-    assert words(note).strip() == ""
-    assert "balance tube" in words(body.children[-1].children[0])
-
-
-def test_an_answer_is_worked_out_again_only_when_what_it_depends_on_changes() -> None:
-    form = job_form(V8)
-    worked: list[str] = []
-    Live(form, lambda job: (job.engine,), lambda job: worked.append(job.name)).start()
-    typed(form, "job.customer", "Another customer")
-    typed(form, "duty.speed", "6000")
-    assert len(worked) == 1
-    typed(form, "engine.cylinders", "8")
-    typed(form, "engine.compression_ratio", "11")
-    assert len(worked) == 2

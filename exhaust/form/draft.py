@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from pathlib import Path
 
 from exhaust.asked import QUESTIONS
 from exhaust.errors import ExhaustError, JobError, broken
 from exhaust.job import Job, mistakes_in, read_job, with_values
-from exhaust.job.editing import by_place
+from exhaust.job.editing import by_place, value_at
 from exhaust.job.entries import Entry, sections_of
 from exhaust.job.files import checked_path, write_new, write_whole
-from exhaust.job.keys import Key
+from exhaust.job.keys import BARE, Key, with_unit
 from exhaust.job.saving import with_tube
 from exhaust.job.sections import shelf_tube
 from exhaust.job.starting import answer_mistakes, started
@@ -24,7 +25,6 @@ from exhaust.tables import shipped
 FIRST = {question.key: question for question in QUESTIONS}
 TUBE = "tube"  # the tube that most of the exhaust is made of, wherever the file says it
 NEW_FILE = "my-job.toml"
-NEW_TUBES = {"inch": "3 in x 16 ga", "metric": "76.1 mm x 1.6 mm"}
 
 
 class Draft:
@@ -42,6 +42,7 @@ class Draft:
     def __init__(self, text: str, path: Path) -> None:
         self.path = path
         self.job: Job | None = None
+        self.answers: dict[str, str] = {}  # of a new job, as long as not all of them are there
         self._base(text)
 
     @classmethod
@@ -52,27 +53,42 @@ class Draft:
 
     @classmethod
     def new(cls, units: str = "inch") -> Draft:
-        """Return the draft of a job of usual values, to be given its five answers.
+        """Return the draft of a new job: nothing but its five answers, until they are there.
 
-        >>> Draft.new("metric").job.system.tube.name
-        '76.1 mm x 1.6 mm'
+        Then it is the job file that `exhaust new` writes. A bare number is in the usual `units`.
+
+        >>> draft = Draft.new("metric")
+        >>> draft.put("engine.displacement", "2")
+        >>> draft.entries["engine.displacement"].typed, draft.sound
+        ('2 L', False)
         """
-        answers = {question.name: question.example for question in QUESTIONS}
-        return cls(started(answers | {TUBE: NEW_TUBES[units]}, NEW_FILE), Path(NEW_FILE))
+        draft = cls.__new__(cls)
+        draft.path, draft.job = Path(NEW_FILE), None
+        draft.answers = dict.fromkeys(FIRST, "")
+        draft._base(f'schema = 1\nunits = "{units}"\n')
+        return draft
 
     @property
     def sound(self) -> bool:
-        """Whether there is nothing to mend."""
-        return not self.mistakes
+        """Whether there is nothing to mend and nothing left to answer."""
+        return not self.mistakes and not self.answers
+
+    @property
+    def to_answer(self) -> int:
+        """How many of the answers of a new job are not there, or wrong."""
+        return sum(not said or key in self.mistakes for key, said in self.answers.items())
 
     @property
     def entries(self) -> dict[str, Entry]:
         """Every entry as it stands now, by place; that of the tube among them."""
         found = {one.place: one for those in self.sections.values() for one in those}
-        return found | {TUBE: self._tube_entry()}
+        return found | {TUBE: self._tube_entry()} | self._answered()
 
     def put(self, place: str, typed: str) -> None:
         """Take in what was typed at a place; nothing that was typed is lost, right or wrong."""
+        if self.answers:
+            self._answer(place, typed)
+            return
         if place == TUBE:
             self._put_tube(typed)
             return
@@ -95,6 +111,8 @@ class Draft:
 
         Never into the folder of the demo jobs that came with the package.
         """
+        if self.answers:
+            raise ExhaustError(f"{self.to_answer} of five answers are missing; fill them in first")
         if not self.sound:
             raise JobError(one for those in self.mistakes.values() for one in those)
         file = checked_path(path, (".toml",)).expanduser()
@@ -112,9 +130,34 @@ class Draft:
         self._read()
         self._as_opened = self.entries
 
+    def _answer(self, place: str, typed: str) -> None:
+        """Take in an answer of a new job, and begin its file when all of them are there."""
+        given = self._asked[place].value(typed) if place != TUBE else self._tube_text(typed)
+        self.answers[place] = "" if given is None else str(given)
+        if not any(answer_mistakes(FIRST[key], said) for key, said in self.answers.items()):
+            answers = {FIRST[key].name: said for key, said in self.answers.items()}
+            self.answers = {}
+            self._base(started(answers, NEW_FILE))
+        else:
+            self._read()
+
+    def _answered(self) -> dict[str, Entry]:
+        return {
+            key: self._asked[key]._replace(typed=said, remark=f"for example {FIRST[key].example}")
+            for key, said in self.answers.items()
+        }
+
     def _read(self) -> None:
         self.text = with_values(self._text, self._values, self.path)
         self.sections = sections_of(self.text, self.path)
+        if self.answers:
+            asked = {one.place: one for those in self.sections.values() for one in those}
+            self._asked = asked | {TUBE: self._tube_entry()}
+            self.sections = {}
+            given = {key: said for key, said in self.answers.items() if said}
+            wrong = {key: answer_mistakes(FIRST[key], said) for key, said in given.items()}
+            self.mistakes = {key: said for key, said in wrong.items() if said}
+            return
         said = list(mistakes_in(self.text, self.path))
         if not said:
             self.job = read_job(self.text, self.path)
@@ -128,7 +171,7 @@ class Draft:
 
     def _put_tube(self, typed: str) -> None:
         """Make most of the exhaust of another tube, if the job is sound but for that."""
-        self.tube_typed = typed
+        self.tube_typed = typed = self._tube_text(typed)
         self._read()
         others = set(self.mistakes) - {TUBE}
         if answer_mistakes(FIRST[TUBE], typed) or others or self.job is None:
@@ -142,6 +185,12 @@ class Draft:
                 self.rewrite(with_tube(self.job, tube))
         except ExhaustError as error:
             self.mistakes[TUBE] = str(error).splitlines()
+
+    def _tube_text(self, typed: str) -> str:
+        """Return a tube as typed, with the job's unit of length behind bare numbers."""
+        metric = value_at(self.text, "units", self.path) == "metric"
+        unit = BARE["length"][metric]
+        return " x ".join(with_unit(part, unit) for part in re.split(r"\s*[x×]\s*", typed.strip()))
 
     def _tube_entry(self) -> Entry:
         named = "" if self.job is None else self.job.system.tube.name

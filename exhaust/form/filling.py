@@ -37,6 +37,9 @@ TITLES = {
 }
 
 
+Watcher = Callable[[Job | None], None]
+
+
 class JobForm:
     """A job file to fill in. `job` is the last sound one; `watch` is told of each new one.
 
@@ -45,9 +48,10 @@ class JobForm:
 
     def __init__(self, draft: Draft) -> None:
         self.draft = draft
-        self._watchers: list[Callable[[Job], None]] = []
+        self._watchers: list[Watcher] = []
         self._told: str | None = None
         self.choose, self.own = _chooser(draft.path)
+        self.missing = widgets.HTML()
         self.status, self.said, self.stale = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.rows: dict[str, Row] = {}
         self._drawn: dict[str, list[tuple[str, str]]] = {}
@@ -65,11 +69,10 @@ class JobForm:
         """The last job that was sound; none as long as a file was never sound."""
         return self.draft.job
 
-    def watch(self, watcher: Callable[[Job], None]) -> None:
+    def watch(self, watcher: Watcher) -> None:
         """Tell `watcher` of the job now, and again whenever another sound one is filled in."""
         self._watchers.append(watcher)
-        if self.job is not None:
-            watcher(self.job)
+        watcher(self.job)
 
     def rewrite(self, text: str) -> None:
         """Take in the job as a tube or a joint that was picked makes it."""
@@ -86,7 +89,7 @@ class JobForm:
 
     def _laid_out(self) -> widgets.VBox:
         line = widgets.Layout(align_items="center", flex_flow="row wrap")
-        above = widgets.HBox([_name("job"), self.choose, self.own], layout=line)
+        above = widgets.HBox([_name("job"), self.choose, self.own, self.missing], layout=line)
         below = widgets.HBox([_name("file"), self.name, self.save, self.over, self.keep])
         below.layout = line
         body = [widgets.HTML(STYLE), above, self.first, self.fold, self.status, below, self.said]
@@ -105,13 +108,13 @@ class JobForm:
         choice = change["new"]
         self.own.layout.display = "" if choice == OWN else "none"
         if choice in NEW:
-            self._try(lambda: self.open(Draft.new(choice)))
+            self.open(Draft.new(choice))
         elif choice != OWN:
-            self._try(lambda: self.open(Draft.opened(choice)))
+            self._try(lambda: self.open(Draft.opened(choice)), self.missing)
 
     def _named(self, change: dict[str, Any]) -> None:
         if change["new"].strip():
-            self._try(lambda: self.open(Draft.opened(change["new"].strip())))
+            self._try(lambda: self.open(Draft.opened(change["new"].strip())), self.missing)
 
     def _begin(self) -> None:
         """Show a job from the start: nothing is left of the one before."""
@@ -121,12 +124,12 @@ class JobForm:
             self.rows[key] = Row(asked[key], self._put, question.words)
         self.first.children = [self.rows[key].widget for key in FIRST]
         self.name.value = _file_name(self.draft.path)
-        self.said.value = ""
+        self.said.value = self.missing.value = ""
         self._refresh()
 
     def _put(self, place: str, typed: str) -> None:
         self.said.value = ""
-        self._try(lambda: self.draft.put(place, typed))
+        self._try(lambda: self.draft.put(place, typed), self.said)
         self._refresh()
 
     def _refresh(self) -> None:
@@ -148,9 +151,10 @@ class JobForm:
 
     def _tell(self) -> None:
         job = self.job
-        if job is None or job.text == self._told or not self.draft.sound:
+        text = None if job is None else job.text
+        if text == self._told:
             return
-        self._told = job.text
+        self._told = text
         for watcher in self._watchers:
             watcher(job)
 
@@ -184,6 +188,8 @@ class JobForm:
             assert self.job is not None
             return _said(f"Sound: {self.job.name}.")
         many = sum(map(len, self.draft.mistakes.values()))
+        if self.draft.answers:
+            return _said(f"A new job: {self.draft.to_answer} of five answers to go.")
         lines = [f"{many} to mend before this job can be worked out or saved."]
         shown = set(FIRST) | {row.entry.place for row in self.rows.values()}
         lines += [
@@ -197,7 +203,7 @@ class JobForm:
             self.over.value = False
             self.said.value = _said(f"Saved as {path}.")
 
-        self._try(save)
+        self._try(save, self.said)
 
     def _keep(self) -> None:
         def keep() -> None:
@@ -207,14 +213,14 @@ class JobForm:
             words = f'For the next notebook, in its inputs cell: job_file = "{kept.path.name}"'
             self.said.value = _said(words)
 
-        self._try(keep)
+        self._try(keep, self.said)
 
-    def _try(self, task: Callable[[], object]) -> None:
-        """Run a task; what it refuses is said in words below the form."""
+    def _try(self, task: Callable[[], object], said: widgets.HTML) -> None:
+        """Run a task; what it refuses is said in words."""
         try:
             task()
         except ExhaustError as error:
-            self.said.value = _said(*str(error).splitlines(), wrong=True)
+            said.value = _said(*str(error).splitlines(), wrong=True)
 
 
 def _said(*lines: str, wrong: bool = False) -> str:

@@ -19,7 +19,7 @@ from exhaust.show import shown_in
 from exhaust.show.result import result_html
 
 Inputs = Callable[[Job], tuple[Any, ...]]  # what an answer depends on
-WAIT = "Mend what is marked in the form above; then this is worked out."
+WAIT = "Fill in the form above; then this is worked out."
 
 
 class Live:
@@ -28,7 +28,7 @@ class Live:
     def __init__(self, form: JobForm, inputs: Inputs, fill: Callable[[Job], None]) -> None:
         self.form, self._inputs, self._fill = form, inputs, fill
         self._known: tuple[Any, ...] | None = None
-        self.note = widgets.HTML(words_html([WAIT]))
+        self.note = widgets.HTML()
         self.body = widgets.VBox()
         self.widget = widgets.VBox([widgets.HTML(STYLE), form.stale, self.note, self.body])
         self.widget.add_class("exhaust-live")
@@ -38,7 +38,11 @@ class Live:
         self.form.watch(self._changed)
         return self.widget
 
-    def _changed(self, job: Job) -> None:
+    def _changed(self, job: Job | None) -> None:
+        if job is None:
+            self.note.value, self._known = words_html([WAIT]), None
+            self.body.layout.display = "none"
+            return
         inputs = (job.units, *self._inputs(job))
         if inputs == self._known:
             return

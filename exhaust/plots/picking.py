@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 WIDE, TALL = 7.6, 2.5  # [in]
 FINE = 165  # dots to the inch: shown smaller, letters stay clean
+FLAT = 0.05  # of the value: a curve that moves less is shown as flat as it is
 HEADROOM = 0.25  # of the range of a curve, kept free above it for the number
 
 
@@ -70,8 +71,10 @@ class Sliding:
         axes.fill_between(at, low, high, color=PALE, linewidth=0)
         axes.plot(at, middle, "o-" if few else "-", color=GREY, markersize=3)
         top, bottom = max(high), min(low)
-        room = HEADROOM * (top - bottom or abs(top) or 1.0)
-        axes.set_ylim(bottom - 0.3 * room, top + room)
+        level = max(FLAT * abs(top) - (top - bottom), 0.0) / 2
+        room = HEADROOM * (top - bottom + 2 * level or 1.0)
+        axes.set_ylim(bottom - level - 0.3 * room, top + level + room)
+        axes.ticklabel_format(axis="y", useOffset=False)
         axes.set_xlim(-0.4 if few else 0, len(middle) - 1 + (0.4 if few else 0))
         step = 1 if few else max(1, (len(middle) - 1) // 4)
         axes.set_xticks(list(at)[::step], list(self.places)[::step])
