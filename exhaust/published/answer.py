@@ -59,6 +59,8 @@ class Checks(Result):
         differ = sum(not one.agrees for one in self.checks)
         surprises = sum(not one.sound for one in self.checks)
         why = f", and {surprises} not as expected" if surprises else ", for reasons that are known"
+        if not count:
+            return "Nothing differs."
         if differ == count:
             return f"{_counted(count)} differ{why}."
         if differ:

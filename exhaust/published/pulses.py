@@ -32,8 +32,11 @@ def _behind(side: str, pressure_behind: float, **gas: float) -> tuple[float, flo
     return outward * float(velocity), float(density)
 
 
-def _met(junction: str, **gas: float) -> tuple[float, float]:
-    """Return pressure and flux where two pipes in line meet: a Riemann problem."""
+def met(junction: str, **gas: float) -> tuple[float, float, float]:
+    """Return pressure where two pipes in line meet, and flux out of either: a Riemann problem.
+
+    `junction` is "momentum" or "constant pressure"; raises ExhaustError if it does not settle.
+    """
     from exhaust.pulse.junctions import MOST_TRIES, meet
 
     left = _half(gas["density"], gas["velocity"], gas["pressure"])
@@ -44,7 +47,7 @@ def _met(junction: str, **gas: float) -> tuple[float, float]:
     pressure, tries = meet(start, 0.75, place, np.array([left, right]), legs, (GAMMA, 1.0))
     if tries >= MOST_TRIES:
         raise ExhaustError(f"the junction did not settle in {tries} tries; its law is broken")
-    return float(pressure), float(legs[0, 2])
+    return float(pressure), float(legs[0, 2]), float(legs[1, 2])
 
 
 @lru_cache(maxsize=8)
@@ -101,8 +104,8 @@ OURS: MappingProxyType[str, Callable[..., float]] = MappingProxyType(
     {
         "velocity behind a wave": lambda **at: _behind(**at)[0],
         "density behind a wave": lambda **at: _behind(**at)[1],
-        "pressure where two pipes meet": lambda **at: _met(**at)[0],
-        "flux where two pipes meet": lambda **at: _met(**at)[1],
+        "pressure where two pipes meet": lambda **at: met(**at)[0],
+        "flux where two pipes meet": lambda **at: met(**at)[1],
         "harmonic of a weak sine": _weak,
         "harmonic of a strong sine": _strong,
     }

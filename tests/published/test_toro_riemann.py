@@ -9,6 +9,7 @@ import pytest
 from exact import middle
 
 from exhaust.published import values
+from exhaust.published.pulses import met
 
 PRINTED = 2e-5  # five printed figures and more
 BEHIND = values("toro", "velocity behind a wave")
@@ -24,3 +25,9 @@ def test_the_exact_solution_that_shock_tubes_are_held_to_is_toros(case: int):
     assert (left.inputs["side"], right.inputs["side"]) == ("left", "right")
     expected = left.inputs["pressure_behind"], left.number
     assert middle(side(left), side(right), 1.4) == pytest.approx(expected, rel=PRINTED, abs=1e-12)
+
+
+@pytest.mark.parametrize("flux", values("toro", "flux where two pipes meet"), ids=repr)
+def test_what_leaves_one_pipe_enters_the_other(flux):
+    _, left, right = met(**flux.inputs)
+    assert left == pytest.approx(-right, rel=2 * PRINTED, abs=1e-6)

@@ -98,6 +98,7 @@ def test_the_answer_counts_and_shows_what_it_holds():
     assert answer.reason == "14 of 19 checks agree; 5 differ, for reasons that are known."
     assert [one.value.source for one in answer.differing.checks] == ["miller"] * 5
     assert answer.differing.reason == "5 checks differ, for reasons that are known."
+    assert published_checks("iso80000").differing.reason == "Nothing differs."
     assert "the three handbooks lie 96 % apart here" in answer.differing._repr_html_()
     assert "249.089 Pa" in answer.of("iso80000")._repr_html_()
     with pytest.raises(ExhaustError, match="no check of 'mills' is among these"):
