@@ -22,9 +22,9 @@ class Perfect(NamedTuple):
     gas_constant: float = AIR_CONSTANT
 
     @classmethod
-    def of(cls, gamma: float) -> Perfect:
-        """Return the gas with the constant of air and this ratio of heat capacities."""
-        return cls(gamma * AIR_CONSTANT / (gamma - 1))
+    def of(cls, gamma: float, gas_constant: float = AIR_CONSTANT) -> Perfect:
+        """Return the gas with this ratio of heat capacities; the constant is that of air."""
+        return cls(gamma * gas_constant / (gamma - 1), gas_constant=gas_constant)
 
     def cp(self, temperature: FloatArray, /) -> FloatArray:
         """Return the heat capacity [J/kg/K]."""

@@ -15,6 +15,7 @@ from exhaust.flow.impulse import motion_at_impulse, motion_at_pressure, sonic_mo
 from exhaust.flow.march import TOLERANCE, cooled, march
 from exhaust.flow.passage import Cone, Passage, no_heat
 from exhaust.gas.properties import Mixture
+from exhaust.published.gases import Perfect
 
 BURNT = Mixture({"N2": 0.73, "CO2": 0.13, "H2O": 0.13, "Ar": 0.01}, gas_table())
 AIR = Mixture({"N2": 0.7808, "O2": 0.2095, "Ar": 0.0097}, gas_table())
@@ -22,23 +23,7 @@ AMBIENT = 101325.0
 
 flows = st.floats(0.01, 0.3)
 temperatures = st.floats(600.0, 1300.0)
-
-
-class Steady:
-    """A gas of constant heat capacity."""
-
-    def __init__(self, gamma=1.33, gas_constant=290.0):
-        self.gas_constant = gas_constant
-        self._cp = gamma * gas_constant / (gamma - 1)
-
-    def cp(self, temperature):
-        return self._cp + 0 * temperature
-
-    def enthalpy(self, temperature):
-        return self._cp * temperature
-
-    def temperature_at(self, enthalpy):
-        return enthalpy / self._cp
+PERFECT = Perfect.of(1.33, 290.0)
 
 
 def tail(m, **around):
@@ -57,7 +42,7 @@ def test_without_heat_at_constant_cp_it_is_fanno(m, N, T0):
     mach = mach_from_static(flux, AMBIENT, 1.33)
     end = state(np.minimum(mach, 1.0), flux, T0, Gas(1.33, 290.0))
     start = state(mach_before(end.mach, N, 1.33), flux, T0, Gas(1.33, 290.0))
-    flow = march(straight(friction=0.0, local_loss=N), Steady(), m, T0, AMBIENT)
+    flow = march(straight(friction=0.0, local_loss=N), PERFECT, m, T0, AMBIENT)
     assert bool(flow.choked) == bool(mach >= 1)
     # the march's own tolerance, on inlet pressure; total pressure moves no more than that
     assert float(flow.pressure[0]) == pytest.approx(float(start.pressure), rel=3 * TOLERANCE)
@@ -156,7 +141,7 @@ def test_splitting_a_run_changes_nothing(share, ends):
 @pytest.mark.parametrize(("start", "end"), [(0.05, 0.08), (0.08, 0.05)])
 def test_area_change_alone_is_isentropic(start, end):
     """A/A* = (1/M) [(2/(g+1)) (1 + (g-1)/2 M^2)]^((g+1)/(2(g-1))) at both ends, gamma 1.33."""
-    flow = march(Passage(Cone(start, end), 0.4), Steady(), 0.15, 900.0, AMBIENT)
+    flow = march(Passage(Cone(start, end), 0.4), PERFECT, 0.15, 900.0, AMBIENT)
 
     def area_ratio(mach):
         return (2 / 2.33 * (1 + 0.165 * mach**2)) ** (2.33 / 0.66) / mach
@@ -176,7 +161,7 @@ def test_a_real_gas_keeps_its_total_pressure_in_a_smooth_cone():
 
 def test_each_halving_of_the_step_divides_the_error_by_sixteen():
     m, T0, p = (np.array([value]) for value in (0.2, 1100.0, AMBIENT))
-    duct = Duct(straight(distance=0.01), Steady(), m, T0, p, tail(m))
+    duct = Duct(straight(distance=0.01), PERFECT, m, T0, p, tail(m))
 
     def inlet(steps):
         heated = duct.down(steps)

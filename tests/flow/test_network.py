@@ -16,37 +16,15 @@ from exhaust.flow.junction import drive, leg_pressures
 from exhaust.flow.network import network_flow
 from exhaust.flow.piece import Piece
 from exhaust.gas.properties import Mixture
+from exhaust.published.gases import Perfect
 
 BURNT = Mixture({"N2": 0.73, "CO2": 0.13, "H2O": 0.13, "Ar": 0.01}, gas_table())
 AIR = Mixture({"N2": 0.7808, "O2": 0.2095, "Ar": 0.0097}, gas_table())
 AMBIENT = 101325.0
 AREA = math.pi / 4 * 0.06**2
+GAMMA = 1.33
+PERFECT = Perfect.of(GAMMA, 290.0)._replace(mu=4e-5, k=0.06)  # so that closed relations hold
 LEFT, RIGHT, UP, DOWN = (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, -1.0, 0.0)
-
-
-class Perfect:
-    """A gas of constant heat capacity, so that closed relations hold."""
-
-    gas_constant, gamma = 290.0, 1.33
-
-    @property
-    def heat_capacity(self):
-        return self.gamma * self.gas_constant / (self.gamma - 1)
-
-    def cp(self, temperature):
-        return self.heat_capacity + 0 * temperature
-
-    def enthalpy(self, temperature):
-        return self.heat_capacity * temperature
-
-    def temperature_at(self, enthalpy):
-        return enthalpy / self.heat_capacity
-
-    def viscosity(self, temperature):
-        return 4e-5 + 0 * temperature
-
-    def conductivity(self, temperature):
-        return 0.06 + 0 * temperature
 
 
 def pipe(name, length=2.0, area=AREA, loss=0.0, heat=True):
@@ -148,7 +126,7 @@ def fanno(M, g):
 
 def start_of(m, N, p_end, T0=900.0, area=AREA):
     """Return Mach number, pressure and velocity where a pipe of loss number N starts, bracketed."""
-    g, R = Perfect.gamma, Perfect.gas_constant
+    g, R = GAMMA, PERFECT.gas_constant
 
     def pressure(M):
         T = T0 / (1 + (g - 1) / 2 * M**2)
@@ -163,16 +141,16 @@ def start_of(m, N, p_end, T0=900.0, area=AREA):
 def test_unequal_tails_against_a_second_way():
     """Closed Fanno relations and brackets, written here; friction by Swamee and Jain is not used:
     the tails are without friction and have loss coefficients of 1 and 3."""
-    g, R, m, T0 = Perfect.gamma, Perfect.gas_constant, 0.12, 900.0
+    g, R, m, T0 = GAMMA, PERFECT.gas_constant, 0.12, 900.0
     down = Link("down", "engine", "fork", (Piece("down", AREA, AREA, loss=0.5),))
     one = Link("one", "fork", "a", (Piece("one", AREA, AREA, loss=1.0),))
     two = Link("two", "fork", "b", (Piece("two", AREA, AREA, loss=3.0),))
-    flow = network_flow(Network((down, one, two), {"engine": 1.0}), Perfect(), m, T0, AMBIENT)
+    flow = network_flow(Network((down, one, two), {"engine": 1.0}), PERFECT, m, T0, AMBIENT)
 
     def coming(p):
         """Velocity at which all of the gas comes into a mouth at pressure p."""
         b = m / AREA * R * T0 / p
-        return 2 * b / (1 + math.sqrt(1 + 2 * b * b / (Perfect().heat_capacity * T0)))
+        return 2 * b / (1 + math.sqrt(1 + 2 * b * b / (PERFECT.heat_capacity * T0)))
 
     def mouth(part, N):
         """Pressure in the mouth that a straight way on asks for, by its momentum."""
@@ -195,8 +173,8 @@ def test_slow_flow_divides_as_an_incompressible_one():
         Link("run", "fork", "a", (Piece("run", AREA, AREA, loss=2.0),), leaving=axes[1]),
         Link("side", "fork", "b", (Piece("side", AREA, AREA, loss=0.5),), leaving=axes[2]),
     )
-    flow = network_flow(Network(links, {"engine": 1.0}), Perfect(), m, T0, AMBIENT)
-    density = AMBIENT / (Perfect.gas_constant * T0)
+    flow = network_flow(Network(links, {"engine": 1.0}), PERFECT, m, T0, AMBIENT)
+    density = AMBIENT / (PERFECT.gas_constant * T0)
     Q = m / density
 
     def uneven(share):
@@ -231,7 +209,7 @@ def test_no_junction_lowers_entropy_or_raises_total_pressure(
     What comes in is mixed; entropy by cp ln T - R ln p of total states, one cp.
     """
     inlets = min(inlets, len(parts) - 1)
-    g, R, cp = Perfect.gamma, Perfect.gas_constant, Perfect().heat_capacity
+    g, R, cp = GAMMA, PERFECT.gas_constant, PERFECT.heat_capacity
     m = np.array(parts)
     into = np.arange(len(m)) < inlets
     m[~into] *= m[into].sum() / m[~into].sum()

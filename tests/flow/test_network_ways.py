@@ -15,32 +15,13 @@ from exhaust.flow.network import network_flow
 from exhaust.flow.passage import no_heat
 from exhaust.flow.piece import Piece
 from exhaust.gas.properties import Mixture
+from exhaust.published.gases import Perfect
 
 BURNT = Mixture({"N2": 0.73, "CO2": 0.13, "H2O": 0.13, "Ar": 0.01}, gas_table())
 AIR = Mixture({"N2": 0.7808, "O2": 0.2095, "Ar": 0.0097}, gas_table())
 AMBIENT, AREA = 101325.0, math.pi / 4 * 0.06**2
+PERFECT = Perfect.of(1.33, 290.0)._replace(mu=4e-5, k=0.06)
 WALL = TubeHeat(BURNT, 1.0, 0.0016, Surroundings(AIR, 300.0, speed=5.0))
-
-
-class Perfect:
-    """A gas of constant heat capacity."""
-
-    gas_constant, heat_capacity = 290.0, 1.33 * 290.0 / 0.33
-
-    def cp(self, temperature):
-        return self.heat_capacity + 0 * temperature
-
-    def enthalpy(self, temperature):
-        return self.heat_capacity * temperature
-
-    def temperature_at(self, enthalpy):
-        return enthalpy / self.heat_capacity
-
-    def viscosity(self, temperature):
-        return 4e-5 + 0 * temperature
-
-    def conductivity(self, temperature):
-        return 0.06 + 0 * temperature
 
 
 def towards(degrees):
@@ -289,8 +270,8 @@ def test_a_slow_bridge_against_a_second_way():
         one._replace(pieces=tuple(p._replace(length=0.0, heat=no_heat) for p in one.pieces))
         for one in network.links
     ]
-    flow = network_flow(network._replace(links=tuple(plain)), Perfect(), m, T0, AMBIENT)
-    density = AMBIENT / (Perfect.gas_constant * T0)
+    flow = network_flow(network._replace(links=tuple(plain)), PERFECT, m, T0, AMBIENT)
+    density = AMBIENT / (PERFECT.gas_constant * T0)
     areas = np.array([float(one.pieces[0].start) for one in plain])
     losses = np.array([float(one.pieces[0].loss) for one in plain])
     scale = density / 2 * (m / density / AREA) ** 2
