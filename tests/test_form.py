@@ -263,10 +263,10 @@ def test_a_new_job_is_the_file_that_the_command_line_starts_from_five_answers() 
     form.choose.value = "metric"
     assert form.job is None
     assert shown.children[-1].layout.display == "none"
-    assert "5 of five answers to go" in words(form.status)
+    assert "answers to go, 5" in words(form.status)
     assert "for example 5.1 L" in words(form.rows["engine.displacement"].beside)
     form.save.click()
-    assert "5 of five answers are missing" in words(form.said)
+    assert "answers are missing (got 0 of 5)" in words(form.said)
     answers = {
         "engine.displacement": ("2.0", "displacement", "2.0 L"),
         "engine.cylinders": ("4", "cylinders", "4"),

@@ -112,7 +112,8 @@ class Draft:
         Never into the folder of the demo jobs that came with the package.
         """
         if self.answers:
-            raise ExhaustError(f"{self.to_answer} of five answers are missing; fill them in first")
+            there = f"{len(FIRST) - self.to_answer} of {len(FIRST)}"
+            raise ExhaustError(f"answers are missing (got {there}); give them first")
         if not self.sound:
             raise JobError(one for those in self.mistakes.values() for one in those)
         file = checked_path(path, (".toml",)).expanduser()
@@ -143,7 +144,9 @@ class Draft:
 
     def _answered(self) -> dict[str, Entry]:
         return {
-            key: self._asked[key]._replace(typed=said, remark=f"for example {FIRST[key].example}")
+            key: self._asked[key]._replace(
+                typed=said, usual="", remark=f"for example {FIRST[key].example}"
+            )
             for key, said in self.answers.items()
         }
 

@@ -189,7 +189,7 @@ class JobForm:
             return _said(f"Sound: {self.job.name}.")
         many = sum(map(len, self.draft.mistakes.values()))
         if self.draft.answers:
-            return _said(f"A new job: {self.draft.to_answer} of five answers to go.")
+            return _said(f"A new job: answers to go, {self.draft.to_answer}.")
         lines = [f"{many} to mend before this job can be worked out or saved."]
         shown = set(FIRST) | {row.entry.place for row in self.rows.values()}
         lines += [

@@ -191,7 +191,7 @@ def _offered(job: Job) -> list[Joint]:
 def _room_words(job: Job, joint: Joint) -> str:
     """Return whether a joint fits the room of the job, and what would make it fit."""
     if job.room is None:
-        return "How much room there is under the car is not said: see the form."
+        return "The job does not say how much room there is; put it in the form to see what fits."
     return joints_that_fit(job.room, joint).reason
 
 

@@ -147,10 +147,11 @@ def tube_slider(answer: TubeComparison) -> Sliding:
     options = answer.options
 
     names = [one.tube.od.written() for one in options]  # type: ignore[attr-defined]
-    metric = all(name.endswith(" mm") for name in names)
+    units = {name.rpartition(" ")[2] for name in names}
+    unit = units.pop() if len(units) == 1 else ""
     return Sliding(
-        f"outside diameter{' [mm]' if metric else ''}",
-        [name.removesuffix(" mm") for name in names] if metric else names,
+        f"outside diameter{f' [{unit}]' if unit else ''}",
+        [name.removesuffix(f" {unit}") for name in names],
         [
             Curve("Velocity", "velocity", _sharp([one.velocity for one in options])),
             Curve("Back pressure", "pressure", _sharp([one.back_pressure for one in options])),
