@@ -9,7 +9,7 @@ from exhaust.plots.sound import Clip, clips, orders
 from exhaust.plots.steady import band_shares, flow_along, over_speeds
 from exhaust.plots.stock import stock_cuts
 from exhaust.plots.style import STYLE, Picture
-from exhaust.plots.traces import balance_tubes, crossover_comparison, waves
+from exhaust.plots.traces import balance_tubes, crossover_comparison, two_streams, waves
 
 __all__ = [
     "STYLE",
@@ -31,5 +31,6 @@ __all__ = [
     "side_by_side",
     "stock_cuts",
     "tube_comparison",
+    "two_streams",
     "waves",
 ]

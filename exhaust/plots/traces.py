@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from exhaust import show
-from exhaust.plots.style import ACCENT, GREY, INK, STYLE, Picture, axes_of
+from exhaust.plots.style import ACCENT, GREY, INK, PALE, STYLE, Picture, axes_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -70,6 +70,24 @@ def _traced(axes: Axes, wave: Wave, lines: Sequence[tuple[str, np.ndarray]]) -> 
             color=colour,
             annotation_clip=False,
         )
+
+
+def two_streams(answer: Simulation) -> Picture:
+    """Return the flow of the two streams where they meet, over one cycle; shaded, both at once."""
+    import matplotlib as mpl
+
+    kind = show.style("mass_flow")
+    with mpl.rc_context(STYLE):
+        figure, (axes,) = axes_of(7.2, 2.8)
+        shown = (answer.of("leg") or answer.of("joint"))[:2]
+        flows = [one.mass_flow / kind.scale for one in shown]
+        degrees = np.degrees(shown[0].angle)
+        axes.fill_between(degrees, np.maximum(np.minimum(*flows), 0.0), color=PALE, linewidth=0)
+        _traced(axes, shown[0], [(one.name, flow) for one, flow in zip(shown, flows, strict=True)])
+        axes.axhline(0.0, color=GREY, linewidth=0.8)
+        axes.set_xlabel("crank angle [°]; shaded: both at once")
+        axes.set_title(f"Flow of the two streams where they meet [{kind.unit}]")
+    return Picture(figure, "flow of the two streams where they meet, over one cycle")
 
 
 def crossover_comparison(answer: CrossoverComparison) -> Picture:

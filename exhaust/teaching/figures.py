@@ -16,8 +16,6 @@ from exhaust.teaching.deepening import Deepening
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from exhaust.choices.simulation import Simulation
-
 USUAL = (0.25, 1 / 3)
 
 
@@ -60,26 +58,6 @@ def mitre_and_its_face(x: SplayedX) -> Picture:
         face.set_title("Its face")
         _bare(face, (-1.25 * half, 1.45 * half), (-2.2 * radius, 1.6 * radius))
     return Picture(figure, "a mitred leg and its face")
-
-
-def two_sides(simulation: Simulation) -> Picture:
-    """Return the figure of the flow through either side of a crossover over one cycle."""
-    import matplotlib as mpl
-
-    kind = style("mass_flow")
-    with mpl.rc_context(STYLE):
-        figure, (axes,) = axes_of(6.6, 2.8)
-        for wave, color in zip(simulation.of("joint"), (INK, ACCENT), strict=True):
-            axes.plot(np.degrees(wave.angle), wave.mass_flow / kind.scale, color=color)
-            peak = int(np.argmax(wave.mass_flow))
-            place = (float(np.degrees(wave.angle[peak])), float(wave.mass_flow[peak] / kind.scale))
-            look: dict[str, Any] = {"textcoords": "offset points", "ha": "center"}
-            axes.annotate(wave.name, place, (0, 3), color=color, **look)
-        axes.axhline(0.0, color=GREY, lw=0.8)
-        axes.set(xlabel="crank angle [°]", xlim=(0, 720), xticks=range(0, 721, 90))
-        axes.set_title(f"Flow through either side [{kind.unit}]")
-        axes.margins(y=0.15)
-    return Picture(figure, "flow through either side of a crossover over one cycle")
 
 
 def _leg_from_the_side(axes: Axes, end: MitredEnd, scale: float) -> None:

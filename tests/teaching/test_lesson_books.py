@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from answer_key import KEY
 
-from exhaust import Bend, ParallelToSplayedX, Tube
+from exhaust import Bend, ParallelToSplayedX, Tube, plots
 from exhaust.choices.waves import Wave
 from exhaust.plots import Picture
 from exhaust.pulse.arrays import Gas
@@ -121,7 +121,7 @@ def test_the_figure_of_cuts_draws_the_joints_own_numbers() -> None:
     assert narrowest[-1] == pytest.approx(0.5)  # exact: half off is half of the bore
 
 
-def test_the_figure_of_two_sides_draws_the_waves() -> None:
+def test_the_figure_of_two_streams_draws_the_waves() -> None:
     still = np.zeros(721)
     angle = np.radians(np.arange(721.0))
     flow = np.stack([1.0 + np.cos(angle), 1.0 - np.cos(angle)]) * 0.45359237 / 60  # lb/min in kg/s
@@ -131,8 +131,10 @@ def test_the_figure_of_two_sides_draws_the_waves() -> None:
         for name, each in zip(("X, side 1", "X, side 2"), flow, strict=True)
     ]  # fmt: skip
     simulation = SimpleNamespace(of=lambda kind: waves if kind == "joint" else ())
-    picture = figures.two_sides(simulation)  # type: ignore[arg-type]
+    picture = plots.two_streams(simulation)  # type: ignore[arg-type]
     first, second, _ = picture.figure.axes[0].lines
     assert first.get_ydata().max() == pytest.approx(2.0)
     assert second.get_xdata()[int(np.argmax(second.get_ydata()))] == pytest.approx(180.0)
     assert words(picture) == "X, side 1 | X, side 2"
+    (shaded,) = picture.figure.axes[0].collections
+    assert shaded.get_paths()[0].vertices[:, 1].max() == pytest.approx(1.0)  # exact: they cross
