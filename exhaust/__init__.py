@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from exhaust.choices import compare_tubes as compare_tubes
     from exhaust.choices import flow_through as flow_through
     from exhaust.choices import joints_that_fit as joints_that_fit
+    from exhaust.choices import kept_apart as kept_apart
     from exhaust.choices import simulate as simulate
     from exhaust.cutmath import cut_sheet as cut_sheet
     from exhaust.cutmath.as_measured import as_measured as as_measured
@@ -53,6 +54,8 @@ if TYPE_CHECKING:
     from exhaust.joints import SplitJoint as SplitJoint
     from exhaust.joints import YMerge as YMerge
     from exhaust.published import published_checks as published_checks
+    from exhaust.sheet.answers import Answers as Answers
+    from exhaust.sheet.here import save_sheet_here as save_sheet_here
     from exhaust.sheet.solids import save_solid as save_solid
     from exhaust.sheet.templates import save_templates as save_templates
     from exhaust.show import use_units as use_units
@@ -71,6 +74,7 @@ __version__ = "0.1.0"
 
 _HOMES = {
     "Ambient": "exhaust.engine",
+    "Answers": "exhaust.sheet.answers",
     "Bend": "exhaust.stock",
     "Cam": "exhaust.engine",
     "Cone": "exhaust.system",
@@ -116,10 +120,12 @@ _HOMES = {
     "flow_through": "exhaust.choices",
     "joints_that_fit": "exhaust.choices",
     "keep_choice": "exhaust.job",
+    "kept_apart": "exhaust.choices",
     "load_job": "exhaust.job",
     "published_checks": "exhaust.published",
     "rework": "exhaust.cutmath.rework",
     "ordinates": "exhaust.cutmath.ordinates",
+    "save_sheet_here": "exhaust.sheet.here",
     "save_solid": "exhaust.sheet.solids",
     "save_templates": "exhaust.sheet.templates",
     "stock_plan": "exhaust.cutmath.stock_plan",

@@ -1,5 +1,6 @@
 """The questions of the trade: what flows, which tube, over which speeds, what its pulses do."""
 
+from exhaust.choices.apart import kept_apart
 from exhaust.choices.balance_tubes import BalanceTubeComparison, compare_balance_tubes
 from exhaust.choices.crossovers import CrossoverComparison, compare_crossovers
 from exhaust.choices.limits import Limits
@@ -45,5 +46,6 @@ __all__ = [
     "compare_tubes",
     "flow_through",
     "joints_that_fit",
+    "kept_apart",
     "simulate",
 ]

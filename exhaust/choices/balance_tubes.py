@@ -16,6 +16,7 @@ from exhaust.choices.crossover_systems import (
     crossing_place,
     nearest_tube,
 )
+from exhaust.choices.pulse_cases import FLAT
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.shelf import given_tubes
 from exhaust.choices.simulating import pulsing_flow
@@ -36,7 +37,6 @@ COMPARING = Pulses(cell="20 mm", samples=2)
 PLACES = 5
 CLEAR = 0.05  # of tube left between a balance tube's joint and what comes before or after it [m]
 FARTHEST = 0.9  # of a place from where the crossover stands now [m]
-FLAT = 0.03  # of the pulsation: half orders closer than that sound alike; common practice
 
 
 @attrs.frozen(kw_only=True)

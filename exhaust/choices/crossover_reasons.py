@@ -49,10 +49,10 @@ def _sound(answer: CrossoverComparison) -> str:
     none, evenest = answer.options[0], answer.option(answer.evenest)
     halves = percent(none.half_orders.middle)
     if evenest.name == none.name:
-        return f"Nor does one make the note more even: half orders are {halves} of it without."
+        return f"None makes the note more even: half orders are {halves} of it without."
     return (
         f"For the sound, half orders, the uneven beat of each bank, are {halves} of the pulsation "
-        f"at the tips of straight pipes and least with {evenest.name}, "
+        f"at the tips of straight pipes and least, as far as can be heard, with {evenest.name}, "
         f"{percent_band(evenest.half_orders)}: build that where an even note is wanted."
     )
 

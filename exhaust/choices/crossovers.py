@@ -15,6 +15,7 @@ from exhaust.choices.crossover_systems import (
     crossing_place,
     usual_crossovers,
 )
+from exhaust.choices.pulse_cases import FLAT
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.simulating import pulsing_flow
 from exhaust.describe import require
@@ -34,7 +35,8 @@ class CrossoverComparison(Result):
     """Crossovers in one place of one system, none first, then as they were given.
 
     `best` gains most power in the middle of the draws; `choice` is the first that is not worse
-    than it by a difference worth having; `evenest` leaves the least half orders at the tips.
+    than it by a difference worth having; `evenest` gains most power of those that leave the least
+    half orders at the tips, within what can be heard.
     `refused` could not be built, with the reason.
     """
 
@@ -165,6 +167,14 @@ def compare_crossovers(
         simulations=over.simulations,
         unsettled=over.unsettled,
     )
+
+
+def _evenest(options: Iterable[CrossoverInPulses]) -> CrossoverInPulses:
+    """Return what gains most of those whose half orders sound like the least."""
+    tried = list(options)
+    least = min(one.half_orders.middle for one in tried)
+    alike = [one for one in tried if one.half_orders.middle <= least + FLAT]
+    return max(alike, key=lambda one: one.gain.middle)
 
 
 def _tried(system: System, joints: object) -> list[Crossover]:

@@ -37,6 +37,7 @@ ROUND = 100  # [rpm]
 WINDOW_LOSSES = Band(1.0, 1.7, 2.7)  # a jet's own head to a sharp hole's; common practice
 CAM_SPREAD = math.radians(6.0)  # of a cam that nobody has asked for, each way
 MODELS = (MOMENTUM, CONSTANT_PRESSURE)
+FLAT = 0.03  # of the pulsation: half orders closer than that sound alike; common practice
 HARMONICS = 40  # of the cycle that are counted: up to order 20
 
 

@@ -12,6 +12,7 @@ from exhaust.choices.pulsed_words import pulsed_assumptions, pulsed_reason
 from exhaust.choices.pulses import Pulses
 from exhaust.show import Column, Fact, Result, Table, quantity
 from exhaust.stock import Tube
+from exhaust.system import System
 
 
 class Parted(NamedTuple):
@@ -66,6 +67,12 @@ class PulsedMergeComparison(Result):
     def chosen(self) -> PulsedMerge:
         """The option of the chosen outlet."""
         return next(one for one in self.options if one.outlet == self.choice)
+
+    @property
+    def built(self) -> System:
+        """What the system becomes with the chosen outlet."""
+        outlets = [one.outlet for one in self.steady.options]
+        return self.steady.systems[outlets.index(self.choice)]
 
     @property
     def weighed(self) -> PulsedMerge:

@@ -134,7 +134,7 @@ def save_working(job: Job, text: str, choice: str) -> Kept:
     """
     from exhaust.job.reading import read_job
 
-    origin = _origin(job)
+    origin = origin_of(job)
     path = working_folder(make=True) / f"{Path(origin).stem}{ENDING}"
     body = _body(text)
     read_job(body, path)
@@ -180,7 +180,7 @@ def found(path: Path) -> Path:
     return path
 
 
-def _origin(job: Job) -> str:
+def origin_of(job: Job) -> str:
     """Return the name of the file that `job` was first read from."""
     first = _READ.fullmatch(job.text.partition("\n")[0].rstrip())
     return first["origin"] if first else job.path.name

@@ -1,4 +1,4 @@
-"""Two pipes that a merge brings into one, as they would be kept apart: where a crossover could go."""
+"""Two pipes that a merge makes one of, kept apart instead: where a crossover could go."""
 
 from __future__ import annotations
 
@@ -50,9 +50,7 @@ def kept_apart(system: System) -> System:
     )
 
 
-def _ahead(
-    system: System, place: str, behind: Collection[int], longer: float
-) -> Iterator[Run]:
+def _ahead(system: System, place: str, behind: Collection[int], longer: float) -> Iterator[Run]:
     """Yield the runs ahead of the place where the pipes meet, as they are."""
     for line in system.graph.lines:
         if line.run not in behind:
@@ -60,9 +58,7 @@ def _ahead(
             yield _stretched(run, longer) if line.end == place else run
 
 
-def _behind(
-    system: System, place: str, behind: Collection[int], longer: float
-) -> Iterator[Run]:
+def _behind(system: System, place: str, behind: Collection[int], longer: float) -> Iterator[Run]:
     """Yield the runs behind it, once for each pipe, in the tube of the legs."""
     leg, kept = leg_of(system), (place, OPEN_AIR)
     for side in SIDES:
