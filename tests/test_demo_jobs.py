@@ -1,4 +1,4 @@
-"""The demo jobs: each is whole, invented, and answered by every page and by the notebook."""
+"""The demo jobs: each is whole, invented, and answered by every page and every notebook."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from exhaust.sheet.content import chapters
 from exhaust.tables import shipped
 
 DEMOS = sorted((shipped("data") / "jobs").glob("*.toml"))
-SIZE_THE_PIPE = shipped("notebooks") / "01-size-the-pipe.ipynb"
+BOOKS = sorted(shipped("notebooks").glob("0[1-9]-*.ipynb"))  # 00 is driven in a browser
 CLEAR = 0.001  # of power: a verdict so far from the threshold survives a change in a last digit
 
 FOUR = shipped("data") / "jobs" / "inline-four-y-merge.toml"
@@ -116,24 +116,55 @@ def test_the_sheet_has_every_page(name: str, joint: str, request: pytest.Fixture
     assert {joint, "Which merge", "Cut sheet", "Parts and stock"} <= set(titles)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
-def test_the_notebook_runs_on_every_demo_job(
-    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Only its inputs cell is replaced; `tmp_path` is where it runs, with this very package."""
+def run(book: Path, demo: Path, folder: Path) -> list[str]:
+    """Return what each code cell says when a notebook runs in `folder` on another job.
+
+    Only its inputs cell is replaced, and the package is this very one.
+    """
     import nbformat
     from nbclient import NotebookClient
 
-    monkeypatch.setenv("PYTHONPATH", str(Path(exhaust.__file__).parents[1]))
-    book: Any = nbformat.read(SIZE_THE_PIPE, as_version=4)
-    (inputs,) = [cell for cell in book.cells if "parameters" in cell.metadata.get("tags", ())]
+    read: Any = nbformat.read(book, as_version=4)
+    (inputs,) = [cell for cell in read.cells if "parameters" in cell.metadata.get("tags", ())]
     inputs.source = f'# INPUTS\njob_file = "{demo.name}"'
-    done = NotebookClient(book, resources={"metadata": {"path": tmp_path}}).execute()
-    said = "".join(
-        output.get("text", "") + str(output.get("data", ""))
-        for cell in done.cells
-        for output in cell.get("outputs", ())
-    )
-    assert load_job(demo).name in said
-    assert "Cut sheet" in said
+    done = NotebookClient(read, resources={"metadata": {"path": folder}}).execute()
+    outputs = [cell.get("outputs", ()) for cell in done.cells if cell.cell_type == "code"]
+    assert not [one for each in outputs for one in each if one.get("name") == "stderr"]
+    return ["".join(one.get("text", "") + str(one.get("data", "")) for one in e) for e in outputs]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("book", BOOKS, ids=lambda path: path.stem)
+def test_each_notebook_runs_on_every_demo_job(
+    book: Path, demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It ends with what is kept, beside it and nowhere else, sound for the next one."""
+    monkeypatch.setenv("PYTHONPATH", str(Path(exhaust.__file__).parents[1]))
+    said = run(book, demo, tmp_path)
+    assert load_job(demo).name in said[1]
+    if book == BOOKS[-1]:
+        assert f"Written to {demo.stem}-sheet" in said[-1]
+        return
+    (kept,) = tmp_path.iterdir()
+    assert f'job_file = "{kept.name}"' in said[-1]
+    assert load_job(kept).name == load_job(demo).name
+
+
+@pytest.mark.slow
+def test_the_choices_of_each_notebook_reach_the_folder_of_the_last(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Exact: the last cell and the command line write the same bytes, on one day."""
+    from exhaust.__main__ import main
+
+    monkeypatch.setenv("PYTHONPATH", str(Path(exhaust.__file__).parents[1]))
+    named = FOUR
+    for book in BOOKS:
+        run(book, named, tmp_path)
+        (named,) = tmp_path.glob("*-working.toml")
+    ours = tmp_path / f"{FOUR.stem}-sheet"
+    assert main(["sheet", str(named), "--out", str(tmp_path / "other")]) == 0
+    for file in ours.iterdir():
+        assert file.read_bytes() == (tmp_path / "other" / file.name).read_bytes(), file.name
+    assert len(list(ours.iterdir())) == len(list((tmp_path / "other").iterdir()))

@@ -36,7 +36,7 @@ class CrossoverComparison(Result):
 
     `best` gains most power in the middle of the draws; `choice` is the first that is not worse
     than it by a difference worth having; `evenest` gains most power of those that leave the least
-    half orders at the tips, within what can be heard.
+    half orders at the tips, within what can be heard, or is no crossover if that does.
     `refused` could not be built, with the reason.
     """
 
@@ -170,11 +170,11 @@ def compare_crossovers(
 
 
 def _evenest(options: Iterable[CrossoverInPulses]) -> CrossoverInPulses:
-    """Return what gains most of those whose half orders sound like the least."""
-    tried = list(options)
-    least = min(one.half_orders.middle for one in tried)
-    alike = [one for one in tried if one.half_orders.middle <= least + FLAT]
-    return max(alike, key=lambda one: one.gain.middle)
+    """Return what gains most of those whose half orders sound like the least; none if it does."""
+    none, *others = options
+    least = min(one.half_orders.middle for one in (none, *others))
+    alike = [one for one in (none, *others) if one.half_orders.middle <= least + FLAT]
+    return none if none in alike else max(alike, key=lambda one: one.gain.middle)
 
 
 def _tried(system: System, joints: object) -> list[Crossover]:
