@@ -23,11 +23,11 @@ def merges_in_pulses(answer: PulsedMergeComparison) -> Picture:
     with mpl.rc_context(STYLE):
         figure, (left, right) = axes_of(7.2, 0.24 * len(lines) + 1.6, panels=2)
         _gains(left, lines)
-        left.set_title("Saves against the same size [% power]")
-        left.set_xlabel("mean over the speeds, with its band")
+        left.set_title("Saves against the same size [%]")
+        left.set_xlabel("of power, mean over the speeds, with its band")
         _over_speeds(right, answer)
-        right.set_title("At each speed [%]; shaded: one pressure")
-        right.set_xlabel("engine speed [rpm]")
+        right.set_title("At each speed [%]")
+        right.set_xlabel("engine speed [rpm]; shaded: to one pressure")
     return Picture(figure, "what larger outlets save in pulses")
 
 
