@@ -162,7 +162,7 @@ def compare_crossovers(
         refused=found.refused,
         best=options[standing.best].name,
         choice=options[standing.chosen].name,
-        evenest=min(options, key=lambda one: one.half_orders.middle).name,
+        evenest=_evenest(options).name,
         against_best=standing.verdicts[standing.chosen],
         simulations=over.simulations,
         unsettled=over.unsettled,
