@@ -7,6 +7,7 @@ import multiprocessing
 import re
 from concurrent.futures import ProcessPoolExecutor
 
+import attrs
 import numpy as np
 import pytest
 
@@ -26,6 +27,7 @@ from exhaust import (
 )
 from exhaust.choices.crossover_reasons import crossover_reason
 from exhaust.choices.crossover_systems import Crossover, usual_crossovers, with_crossover
+from exhaust.choices.crossovers import _evenest
 from exhaust.choices.pulse_cases import half_orders
 
 TUBE = Tube(od="3 in", wall="16 ga")
@@ -118,6 +120,22 @@ def test_an_x_evens_the_banks_more_than_an_h_and_nothing_does_so_least(answer):
 def test_it_says_what_its_x_is_cut_from(answer):
     said = " ".join(answer.assumptions)
     assert re.search(r"Parallel X's are cut from 90.0. bends on a radius of 4.500 in", said), said
+
+
+def test_of_those_that_sound_alike_the_evenest_gains_most_and_straight_pipes_come_first(answer):
+    """Common practice: half orders within 3 % of the pulsation sound alike."""
+    none, h, x = answer.options
+    more = x.gain._replace(middle=x.gain.middle + 0.01)
+
+    def sounding(one, apart, **changes):
+        middle = x.half_orders.middle + apart
+        return attrs.evolve(one, half_orders=x.half_orders._replace(middle=middle), **changes)
+
+    near, far = (sounding(h, apart, gain=more) for apart in (0.02, 0.04))
+    assert _evenest([none, near, x]) is near
+    assert _evenest([none, far, x]) is x
+    quiet = sounding(none, 0.02)
+    assert _evenest([quiet, near, x]) is quiet
 
 
 def test_the_verdict_is_two_sentences_with_threshold_and_choice(answer):
