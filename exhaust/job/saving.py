@@ -105,6 +105,7 @@ def _put_joint(document: Any, job: Job, joint: Joint | None) -> None:
     old = job.system.joint
     if joint is None:
         del document["joint"]
+        document.pop("measured", None)  # a kerf, too, has no use then
     elif type(joint) is type(old):
         section = document["joint"]
         for key, write in _SIZES.items():
