@@ -8,7 +8,7 @@ from typing import Any
 import attrs
 
 from exhaust import show
-from exhaust.choices import Limits, Pulses, Room
+from exhaust.choices import Limits, PortReadings, Pulses, Room
 from exhaust.cutmath.fit import Tolerances
 from exhaust.cutmath.measured import Measured
 from exhaust.cutmath.supply import PurgeGas, Stock
@@ -52,6 +52,7 @@ class Job:
     whenever the system has a joint; `room` is the space for it, if it was measured; `stock` is
     what can be had of tube and bends, and `gas` what welds are purged with; `tolerances` are what
     the shop's cuts and marks stay within; `measured` is what was read at the bench, if anything;
+    `after_build` is what a gauge read at the test port of the finished exhaust, if anything;
     `pulses` are the cam and the primaries that its pulses are simulated with; `text` is the file
     as written.
     """
@@ -73,6 +74,7 @@ class Job:
     gas: PurgeGas
     tolerances: Tolerances
     measured: Measured | None
+    after_build: PortReadings | None
     path: Path
     text: str
 

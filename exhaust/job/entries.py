@@ -28,6 +28,7 @@ from exhaust.job.sections import (
     JOINTS,
     PARALLEL_X,
     SYSTEM_KEYS,
+    after_build_keys,
     bench_keys,
     header_keys,
     run_keys,
@@ -142,13 +143,15 @@ def _keys(document: Mapping[str, Any], system: Units) -> dict[str, tuple[Key, ..
         "stock": stock_keys(),
         "header": header_keys(),
         "measured": bench_keys(Measured, system),
+        "after_build": after_build_keys(system),
     }
     return {name: keys[name] for name in ORDER}
 
 
 ORDER = (
     *("job", "engine", "duty", "ambient", "tube", "shelf", "limits", "bend", "joint", "room"),
-    *("saw", "tolerances", "stock", "purge", "system", *_MANY, "measured", "cam", "header"),
+    *("saw", "tolerances", "stock", "purge", "system", *_MANY, "measured", "after_build"),
+    *("cam", "header"),
 )
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from exhaust import show
-from exhaust.choices import Limits, Pulses, Room
+from exhaust.choices import Limits, PortReadings, Pulses, Room
 from exhaust.cutmath.fit import Tolerances
 from exhaust.cutmath.measured import Measured
 from exhaust.cutmath.supply import PurgeGas, Stock
@@ -14,10 +14,16 @@ from exhaust.engine import Ambient, Cam, Engine, OperatingPoint
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.crossed import crossed
 from exhaust.job.description import About, Job
-from exhaust.job.keys import attempt, build
+from exhaust.job.keys import attempt, build, keys_of
 from exhaust.job.layout import LISTS, read_system
 from exhaust.job.reader import Reader
-from exhaust.job.sections import bench_keys, header_keys, shelf_keys, stock_keys
+from exhaust.job.sections import (
+    after_build_keys,
+    bench_keys,
+    header_keys,
+    shelf_keys,
+    stock_keys,
+)
 from exhaust.job.text import parsed, text_of
 from exhaust.job.working import found
 from exhaust.stock import Saw, Tube, alike
@@ -27,7 +33,7 @@ HEAD = ("schema", "units")
 SECTIONS = (
     *("job", "engine", "duty", "ambient", "tube", "bend"),
     *("saw", "system", *LISTS, "joint", "shelf", "stock", "purge", "limits", "room"),
-    *("tolerances", "measured", "cam", "header"),
+    *("tolerances", "measured", "after_build", "cam", "header"),
 )
 
 
@@ -78,6 +84,7 @@ class _Reader(Reader):
             "gas": self.described("purge", PurgeGas, optional=True),
             "measured": self._measured(),
         }
+        parts["after_build"] = self._after_build(parts["ambient"])
         parts["tube"] = tube = self.described("tube", Tube)
         parts["system"] = read_system(self, tube)
         parts["pulses"] = self._pulses(tube, parts["limits"])
@@ -111,9 +118,29 @@ class _Reader(Reader):
         """Return what was read at the bench; a bare number is in the job's own units."""
         if "measured" not in self.given:
             return None
-        known = self.given.get("units") in show.SYSTEMS
-        keys = bench_keys(Measured, self.given["units"] if known else "inch")
+        keys = bench_keys(Measured, self._units())
         return build("measured", Measured, self.values("measured", keys), self.mistakes)
+
+    def _after_build(self, ambient: Ambient | None) -> PortReadings | None:
+        """Return what was read at the test port; [ambient] holds where that day says no other."""
+        if "after_build" not in self.given:
+            return None
+        values = self.values("after_build", after_build_keys(self._units()))
+        if values is None or ambient is None:
+            return None
+        day = {
+            key.argument: values.pop(key.argument)
+            for key in keys_of(Ambient)
+            if key.argument in values
+        }
+        if day:
+            values["ambient"] = build("after_build", ambient.with_, day, self.mistakes)
+        return build("after_build", PortReadings, values, self.mistakes)
+
+    def _units(self) -> show.System:
+        """Return the unit system that bare numbers are in."""
+        known = self.given.get("units") in show.SYSTEMS
+        return show.checked_system(self.given["units"]) if known else "inch"
 
     def _shelf(self, tube: Tube | None) -> dict[str, Any]:
         material = "304" if tube is None else tube.material

@@ -236,6 +236,7 @@ def _take_outlets(document: Any, job: Job, system: System) -> None:
 
 def _take_readings(document: Any) -> None:
     """Take out what was measured on the old tube: all but the saw's kerf."""
+    document.pop("after_build", None)
     readings = document.get("measured", {})
     for key in [key for key in readings if key != "kerf"]:
         del readings[key]

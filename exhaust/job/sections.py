@@ -10,8 +10,10 @@ from typing import Any, NamedTuple, TypeVar
 import attrs
 
 from exhaust import units
+from exhaust.choices import PortReading, PortReadings
 from exhaust.cutmath.supply import Offcut, Stock
 from exhaust.describe import Description, within
+from exhaust.engine import Ambient
 from exhaust.errors import JobError, broken, nearest
 from exhaust.job.keys import Key, build, keys_of, read_table, some_of, with_unit
 from exhaust.joints import (
@@ -187,6 +189,27 @@ def bench_keys(description: type[Description], system: Units) -> tuple[Key, ...]
         return key._replace(read=read)
 
     return tuple(bare(key) for key in keys_of(description))
+
+
+def after_build_keys(system: Units) -> tuple[Key, ...]:
+    """Return the keys of what was read at the test port, and of the weather of that day.
+
+    A bare number of a reading is in the units of `system`, as it stands on the gauge.
+
+    >>> [key.name for key in after_build_keys("inch")]
+    ['gauge_accuracy', 'readings', 'altitude', 'temperature', 'humidity']
+    """
+    row = bench_keys(PortReading, system)
+
+    def reading(place: str, value: object) -> PortReading:
+        if not isinstance(value, dict):
+            rule = "must be { speed, back_pressure_gauge }"
+            raise broken(rule, repr(value)).named(place)
+        return _inline(place, PortReading, value, row)
+
+    keys = {key.name: key for key in keys_of(PortReadings)}
+    each = keys["readings"]._replace(read=partial(some_of, read=reading))
+    return (keys["gauge_accuracy"], each, *keys_of(Ambient))
 
 
 def header_keys(material: str = "304") -> tuple[Key, ...]:

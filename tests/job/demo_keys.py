@@ -121,6 +121,11 @@ KEYS = {
     "tolerances.offset": Key("length", ("-1 mm", "11 mm")),
     "tolerances.gap": Key("length", ("-1 mm", "7 mm")),
     "limits.largest_back_pressure_gauge": Key("pressure", ("0 psi", "-4 psi")),
+    "after_build.gauge_accuracy": Key("pressure", ("0 psi", "-1 psi", "60 kPa")),
+    "after_build.readings": Key("list", ([], [{"speed": "6000 rpm"}]), True),
+    "after_build.altitude": Key("length", ("-501 m", "6001 m")),
+    "after_build.temperature": Key("temperature", ("-60 degC", "60 degC")),
+    "after_build.humidity": Key("ratio", (-0.1, 1.1, 40)),
     "cam.opens": Key("angle", ("-1 deg", "121 deg")),
     "cam.closes": Key("angle", ("-1 deg", "91 deg")),
     "cam.lift": Key("length", ("0 mm", "-1 mm", "51 mm")),
@@ -165,7 +170,12 @@ MORE: dict[str, tuple[str, dict[str, list[dict[str, Any]]]]] = {
 }
 
 
-ALONE = {"cam", "header"}  # sections that the demo job has no use for and that may have one key
+# Sections that the demo job has no use for, and what they must have.
+ALONE: dict[str, dict[str, Any]] = {
+    "cam": {},
+    "header": {},
+    "after_build": {"readings": [{"speed": 6000, "back_pressure_gauge": 1.1}]},
+}
 
 
 def with_more(document: Any, name: str) -> None:
@@ -189,7 +199,11 @@ def edited(changes: dict[str, Any]) -> str:
             continue
         if name in MORE and name not in document:
             with_more(document, name)
-        table = document.setdefault(name, tomlkit.table()) if name in ALONE else document[name]
+        table = (
+            document.setdefault(name, tomlkit.item(ALONE[name]))
+            if name in ALONE
+            else document[name]
+        )
         if number:
             table = table[int(number) - 1]
         if len(rest) == 2:  # run 3.bends 1.clr

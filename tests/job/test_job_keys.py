@@ -18,6 +18,7 @@ from exhaust.job.sections import (
     JOINT_KEYS,
     SYSTEM_KEYS,
     RunBend,
+    after_build_keys,
     header_keys,
     run_keys,
     stock_keys,
@@ -36,6 +37,7 @@ def test_every_key_of_the_file_is_known_here() -> None:
         "part 1": keys_of(Part), "sensor 1": keys_of(Sensor), "room": keys_of(Room),
         "stock": stock_keys(), "purge": keys_of(PurgeGas),
         "tolerances": keys_of(Tolerances), "cam": keys_of(Cam), "header": header_keys(),
+        "after_build": after_build_keys("inch"),
     }  # fmt: skip
     taken = {f"{place}.{key.name}" for place, known in sections.items() for key in known}
     assert taken | {"shelf.tubes", "shelf.outlets"} == set(KEYS)
