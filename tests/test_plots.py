@@ -10,10 +10,13 @@ from exhaust import (
     Engine,
     OperatingPoint,
     ParallelX,
+    PortReading,
+    PortReadings,
     Run,
     Saw,
     System,
     Tube,
+    compare_measured,
     compare_merges,
     compare_tubes,
     cut_sheet,
@@ -140,3 +143,22 @@ def test_every_published_value_has_its_dot_and_what_differs_an_open_one() -> Non
     hollow = [line.get_markerfacecolor() == "white" for line in dots]
     assert hollow == [not one.agrees for one in answer.checks]
     assert [label.get_text() for label in axes.get_yticklabels()] == ["miller (17)", "iso80000 (2)"]
+
+
+def test_readings_are_drawn_where_they_were_read_over_the_band() -> None:
+    read = [
+        PortReading(speed=f"{speed} rpm", back_pressure_gauge=f"{pressure} psi")
+        for speed, pressure in ((4000, 1.2), (6000, 2.9))
+    ]
+    readings = PortReadings(readings=read, gauge_accuracy="0.1 psi")
+    answer = compare_measured(SYSTEM, ENGINE, DUTY, readings)
+    (axes,) = plots.measured_back_pressure(answer).figure.axes
+    points = next(line for line in axes.lines if line.get_marker() == "o")
+    assert points.get_xdata() == pytest.approx([4000, 6000])
+    assert points.get_ydata() == pytest.approx([1.2, 2.9])
+    band = axes.collections[0].get_datalim(axes.transData)
+    last = answer.points[-1].predicted
+    assert band.y1 == pytest.approx(last.high / 6894.757)
+    assert answer.choice is not None
+    dashed = next(line for line in axes.lines if line.get_linestyle() == "--")
+    assert dashed.get_ydata() == pytest.approx(answer.choice.pressures / 6894.757)

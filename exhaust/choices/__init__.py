@@ -7,6 +7,7 @@ from exhaust.choices.limits import Limits
 from exhaust.choices.measured import MeasuredComparison, compare_measured
 from exhaust.choices.merges import MergeComparison, compare_merges
 from exhaust.choices.merging_pulsed import compare_merges_in_pulses
+from exhaust.choices.port_pressures import PortPressures, port_pressures
 from exhaust.choices.port_readings import PortReading, PortReadings
 from exhaust.choices.pulsed_merges import PulsedMergeComparison
 from exhaust.choices.pulses import Pulses
@@ -26,6 +27,7 @@ __all__ = [
     "Limits",
     "MeasuredComparison",
     "MergeComparison",
+    "PortPressures",
     "PortReading",
     "PortReadings",
     "PulsedMergeComparison",
@@ -47,5 +49,6 @@ __all__ = [
     "flow_through",
     "joints_that_fit",
     "kept_apart",
+    "port_pressures",
     "simulate",
 ]

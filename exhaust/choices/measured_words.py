@@ -180,10 +180,13 @@ def next_job(answer: MeasuredComparison) -> Iterator[str]:
 
 def _silencer_lines(answer: MeasuredComparison, move: Move) -> Iterator[str]:
     """Yield the loss of every part and run as the readings have it."""
-    for one in _losses(answer.system):
+    losses = _losses(answer.system)
+    for one in losses:
         low, middle, high = (one.coefficient * factor for factor in move.needed)
         where = f"[[{one.section}]] {one.name!r}"
         yield f"{where} loss = {middle:.2g}  # {low:.2g} to {high:.2g}, from back pressure"
+    if len(losses) > 1:
+        yield "One port cannot tell these from each other: all are put at as many times their loss."
 
 
 class _Loss(NamedTuple):
@@ -271,8 +274,8 @@ def assumptions(answer: MeasuredComparison) -> Iterator[str]:
     yield first
     accuracy = quantity(answer.readings.gauge_accuracy, "pressure")
     yield (
-        f"Readings were taken at full load, warm, each speed held until the gauge stood still. "
-        f"The gauge is within {accuracy}, half of that variance the same at every speed."
+        "Readings were taken at full load, warm, each speed held until the gauge stood still; of "
+        f"several pipes they are the mean. The gauge is within {accuracy}, half of that variance the same at every speed."
     )
     if not answer.readings.has("volumetric_efficiency"):
         at = quantity(answer.flow.duty.speed, "speed")

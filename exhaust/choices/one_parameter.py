@@ -34,6 +34,7 @@ ENDS = {
     "cooling_power": (0.0, 1.0),
 }
 IDLE = (*MERGES, "expansion_ratio")
+UNITS = {"mass_flow": "kg/s", "gas_temperature": "K", "roughness": "m", "decay": "m"}  # else bare
 SHAPE = ("slope", "bow")  # what else may bend the curve over speed
 
 
@@ -49,6 +50,11 @@ class Move:
     likelihood: float  # that readings stray so far from its nearest curve by chance
     pressures: FloatArray  # with it, at each speed [Pa]
     share: float  # of the band of the prediction that it explains
+
+    @property
+    def unit(self) -> str:
+        """The SI unit of its values; nothing for a factor or a share."""
+        return UNITS.get(self.name, "")
 
     @property
     def fits(self) -> bool:

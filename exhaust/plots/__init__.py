@@ -2,6 +2,7 @@
 
 from exhaust.plots.comparisons import merge_comparison, tube_comparison
 from exhaust.plots.fit import fit_shares
+from exhaust.plots.measured import measured_back_pressure
 from exhaust.plots.poses import joint_plan, pose, side_by_side
 from exhaust.plots.published import published_differences
 from exhaust.plots.pulses import merges_in_pulses
@@ -22,6 +23,7 @@ __all__ = [
     "fit_shares",
     "flow_along",
     "joint_plan",
+    "measured_back_pressure",
     "merge_comparison",
     "merges_in_pulses",
     "orders",

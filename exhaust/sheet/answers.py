@@ -7,15 +7,19 @@ from typing import cast
 
 from exhaust.choices import (
     FlowThrough,
+    MeasuredComparison,
     MergeComparison,
+    PortPressures,
     RoomFit,
     SpeedComparison,
     TubeComparison,
+    compare_measured,
     compare_merges,
     compare_speeds,
     compare_tubes,
     flow_through,
     joints_that_fit,
+    port_pressures,
 )
 from exhaust.cutmath import CutSheet, cut_sheet
 from exhaust.cutmath.as_measured import as_measured
@@ -64,6 +68,20 @@ class Answers:
         """Back pressure over engine speeds, in every tube on the shelf."""
         job = self.job
         return compare_speeds(job.system, job.engine, job.duty, job.ambient, job.tubes)
+
+    @cached_property
+    def port(self) -> PortPressures:
+        """What a gauge at the test port is expected to read."""
+        job = self.job
+        return port_pressures(job.system, job.engine, job.duty, job.ambient)
+
+    @cached_property
+    def after_build(self) -> MeasuredComparison | None:
+        """What a gauge read there once the exhaust was built, over the prediction, if it was."""
+        job = self.job
+        if job.after_build is None:
+            return None
+        return compare_measured(job.system, job.engine, job.duty, job.after_build, job.ambient)
 
     @cached_property
     def room(self) -> RoomFit | None:
@@ -135,6 +153,8 @@ class Answers:
             "system": self.through,
             "tubes": self.tubes,
             "speeds": self.speeds,
+            "test_port": self.port,
+            "after_build": self.after_build,
             "room": self.room,
             "merges": self.merges,
             "as_measured": self.measured,

@@ -12,6 +12,7 @@ from exhaust.job import Job
 from exhaust.joints.h_pipe_numbers import HPipeNumbers
 from exhaust.joints.numbers import JointNumbers
 from exhaust.joints.y_merge_numbers import YMergeNumbers
+from exhaust.sheet.after_build_page import after_build_page, blanks
 from exhaust.sheet.answers import Answers
 from exhaust.sheet.arrange import as_written, banded, narrowed
 from exhaust.sheet.blocks import (
@@ -63,8 +64,10 @@ def chapters(job: Job) -> tuple[Chapter, ...]:
         Chapter("job", job_page),
         Chapter("gas flow", flow_page),
         Chapter("system", system_page),
-        Chapter("tube", tube_page),
     ]
+    if job.after_build is not None:
+        found.append(Chapter("after the build", after_build_page))
+    found.append(Chapter("tube", tube_page))
     if job.outlets:
         found.append(Chapter("merge", merge_page))
     if job.system.joint is not None:
@@ -167,6 +170,7 @@ def system_page(answers: Answers, figures: Figures) -> Page:
         Grid(result.rows()),
         Heading("Mind"),
         Items(result.notes),
+        *blanks(answers),
         figures.drawing(plots.band_shares(result)),
     ]
     if answers.room is not None:

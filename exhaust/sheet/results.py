@@ -9,6 +9,9 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from exhaust import __version__
+from exhaust.choices import MeasuredComparison
+from exhaust.choices.measured_words import named
+from exhaust.choices.one_parameter import Move
 from exhaust.cutmath import CutSheet
 from exhaust.cutmath.as_measured_result import AsMeasured
 from exhaust.job import Job
@@ -59,10 +62,26 @@ def result_content(result: Result) -> dict[str, Any]:
             for step in result.steps
         ]
         content["finished"] = table(result.finished)
+    if isinstance(result, MeasuredComparison):
+        content["moves"] = [moved(one) for one in result.moves]
+        content["next_job"] = list(result.next_job)
     if isinstance(result, (CutSheet, AsMeasured)):
         content["warnings"] = list(result.warnings)
     content["assumptions"] = list(result.assumptions)
     return content
+
+
+def moved(move: Move) -> dict[str, Any]:
+    """Return one assumption moved to meet readings: bands as [low, middle, high]."""
+    return {
+        "what": named(move),
+        "unit": move.unit,
+        "stated": list(move.stated),
+        "needed": list(move.needed) if move.met else None,
+        "meets_readings": move.fits,
+        "likelihood": move.likelihood,
+        "share_of_band": move.share,
+    }
 
 
 def values(facts: Iterable[Fact]) -> dict[str, dict[str, Any]]:
