@@ -148,14 +148,14 @@ def test_every_published_value_has_its_dot_and_what_differs_an_open_one() -> Non
 def test_readings_are_drawn_where_they_were_read_over_the_band() -> None:
     read = [
         PortReading(speed=f"{speed} rpm", back_pressure_gauge=f"{pressure} psi")
-        for speed, pressure in ((4000, 1.2), (6000, 2.9))
+        for speed, pressure in ((4000, 0.62), (6000, 1.45))
     ]
     readings = PortReadings(readings=read, gauge_accuracy="0.1 psi")
     answer = compare_measured(SYSTEM, ENGINE, DUTY, readings)
     (axes,) = plots.measured_back_pressure(answer).figure.axes
     points = next(line for line in axes.lines if line.get_marker() == "o")
     assert points.get_xdata() == pytest.approx([4000, 6000])
-    assert points.get_ydata() == pytest.approx([1.2, 2.9])
+    assert points.get_ydata() == pytest.approx([0.62, 1.45])
     band = axes.collections[0].get_datalim(axes.transData)
     last = answer.points[-1].predicted
     assert band.y1 == pytest.approx(last.high / 6894.757)

@@ -275,7 +275,8 @@ def assumptions(answer: MeasuredComparison) -> Iterator[str]:
     accuracy = quantity(answer.readings.gauge_accuracy, "pressure")
     yield (
         "Readings were taken at full load, warm, each speed held until the gauge stood still; of "
-        f"several pipes they are the mean. The gauge is within {accuracy}, half of that variance the same at every speed."
+        f"several pipes they are the mean. The gauge is within {accuracy}: as much by its zero, "
+        "the same at every speed, as by chance."
     )
     if not answer.readings.has("volumetric_efficiency"):
         at = quantity(answer.flow.duty.speed, "speed")

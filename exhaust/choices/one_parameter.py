@@ -151,7 +151,7 @@ def _move(curve: _Curve, stated: Band, fit: _Fit, likely: float, share: float) -
         stated=stated,
         needed=Band(*(float(curve.value(end)) for end in ends)),
         halves=Band(*ends),
-        met=curve.halves[0] < fit.best < curve.halves[-1],
+        met=bool(curve.halves[0] < fit.best < curve.halves[-1]),
         likelihood=likely,
         pressures=curve.at(fit.best),
         share=share,

@@ -17,7 +17,7 @@ from exhaust.show import Column, Fact, Result, Table, quantity, spread
 from exhaust.system import System
 
 STANDARD_AIR = Ambient()
-# Shares of the duty's speed that are worth a reading beside it: slower, gauges show next to nothing.
+# Shares of the duty's speed that are worth reading beside it: slower, gauges show next to nothing.
 SLOWEST, FASTEST = 0.4, 0.95
 
 
