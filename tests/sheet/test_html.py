@@ -141,7 +141,7 @@ def test_every_setting_and_check_has_its_line_and_every_check_a_box(
     cut = demo_answers.cut
     assert cut is not None
     boxes = [attrs for tag, attrs in page.elements if attrs.get("class") == "box"]
-    assert len(boxes) == len(cut.checks) > 10
+    assert len(boxes) == len(cut.checks) + len(demo_answers.port.points) > 10
     for step in cut.steps:
         assert step.words in page.text
         for fact in (*step.settings, *step.checks):

@@ -29,7 +29,7 @@ def content(demo_files: dict[str, bytes]) -> Any:
 
 def test_numbers_are_those_of_the_results_bit_for_bit(content: Any, demo_answers: Answers) -> None:
     results = content["results"]
-    questions = {"gas_flow", "system", "tubes", "speeds", "room", "merges"}
+    questions = {"gas_flow", "system", "tubes", "speeds", "test_port", "room", "merges"}
     answers = {"joint", "cut_sheet", "marks", "stock_plan", "fit_up"}
     assert set(results) == questions | answers
     flow, x = demo_answers.flow, demo_answers.job.system.joint
