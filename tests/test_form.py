@@ -229,6 +229,27 @@ def test_nothing_is_written_over_unasked_nor_among_the_files_of_the_package() ->
     assert "must end in .toml" in words(form.said)
 
 
+@pytest.mark.parametrize("name", ["a\0.toml", "x" * 300 + ".toml", "no/such/folder/a.toml"])
+def test_a_name_that_no_file_can_have_is_told_in_words(name: str) -> None:
+    form = job_form(V8)
+    form.name.value = name
+    form.save.click()
+    assert "cannot be written" in words(form.said)
+    form.choose.value = OWN
+    form.own.value = name
+    assert re.search("there is no file|cannot be read", words(form.missing))
+    assert form.draft.sound
+
+
+def test_a_file_that_is_no_job_leaves_the_form_as_it_was() -> None:
+    form = job_form(V8)
+    Path("list.toml").write_text("root:x:0", encoding="utf-8")
+    form.choose.value = OWN
+    form.own.value = "list.toml"
+    assert "list.toml is not sound TOML at line 1, column 5" in words(form.missing)
+    assert form.draft.text == load_job(V8).text
+
+
 def test_the_job_is_kept_for_the_next_notebook() -> None:
     form = job_form(V8)
     typed(form, "duty.speed", "6000")

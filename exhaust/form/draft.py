@@ -11,12 +11,12 @@ from exhaust.errors import ExhaustError, JobError, broken
 from exhaust.job import Job, mistakes_in, read_job, with_values
 from exhaust.job.editing import by_place, value_at
 from exhaust.job.entries import Entry, sections_of
-from exhaust.job.files import checked_path, write_new, write_whole
+from exhaust.job.files import checked_path, not_written, write_new, write_whole
 from exhaust.job.keys import BARE, Key, with_unit
 from exhaust.job.saving import with_tube
 from exhaust.job.sections import shelf_tube
 from exhaust.job.starting import answer_mistakes, started
-from exhaust.job.text import text_of
+from exhaust.job.text import parsed, text_of
 from exhaust.job.working import found
 from exhaust.show import listed
 from exhaust.stock import alike
@@ -116,8 +116,12 @@ class Draft:
             raise ExhaustError(f"answers are missing (got {there}); give them first")
         if not self.sound:
             raise JobError(one for those in self.mistakes.values() for one in those)
-        file = checked_path(path, (".toml",)).expanduser()
-        if file.resolve().is_relative_to((shipped("data")).resolve()):
+        file = checked_path(path, (".toml",))
+        try:
+            shipped_too = file.resolve().is_relative_to(shipped("data").resolve())
+        except (OSError, ValueError, RuntimeError) as error:
+            raise not_written(file, error) from error
+        if shipped_too:
             rule = "is among the files that came with the package"
             raise broken(rule, str(path), "save it somewhere else").named("path")
         (write_whole if over else write_new)(file, self.text.encode("utf-8"))
@@ -125,6 +129,7 @@ class Draft:
 
     def _base(self, text: str) -> None:
         """Start over from `text`, with nothing typed into it yet."""
+        parsed(text, self.path)
         self._text, self._values = text, dict[str, object]()
         self.tube_typed: str | None = None  # what was typed as the tube and is not in the file
         self._as_opened: Mapping[str, Entry] = {}

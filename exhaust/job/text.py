@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import tomllib
 from pathlib import Path
@@ -17,7 +18,7 @@ LARGEST_FILE = 1_000_000  # bytes; a job file is a few thousand
 
 def text_of(path: Path) -> str:
     """Return the text of a job file, or say in one sentence why it cannot be read."""
-    if path.is_dir():
+    if os.path.isdir(path):  # False too where the name itself is refused
         raise ExhaustError(f"{path} is a folder; name the job file in it")
     try:
         with path.open("rb") as file:

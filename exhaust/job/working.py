@@ -173,9 +173,9 @@ def working_folder(make: bool = False) -> Path:
 
 def found(path: Path) -> Path:
     """Return where a job file is that is named by its name alone: here, a demo, a working copy."""
-    if len(path.parts) == 1 and not path.exists():
+    if len(path.parts) == 1 and not os.path.exists(path):
         for folder in (shipped("data") / "jobs", working_folder()):
-            if (folder / path.name).is_file():
+            if os.path.isfile(folder / path.name):
                 return folder / path.name
     return path
 
