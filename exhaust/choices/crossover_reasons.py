@@ -112,7 +112,7 @@ def comparison_assumptions(
 ) -> list[str]:
     """Return what every comparison by pulses assumes."""
     headers = with_headers(system, flow.engine, pulses.primary)
-    cam = "the cam's angles, " if pulses.cam == STOCK_CAM else ""
+    cam = "the cam's angles, the size of the valves, " if pulses.cam == STOCK_CAM else ""
     return [
         f"Gains are the mean of {speeds} engine speeds, each with the duty's mixture and "
         "volumetric efficiency; at one speed waves may turn the order round.",

@@ -57,6 +57,11 @@ def simulation_assumptions(answer: Simulation) -> list[str]:
             f"Pipe {name!r} is too short for two cells and counts as "
             f"{quantity(length, 'cut')} longer; smaller cells follow it."
         )
+    if answer.unsolved:
+        said.append(
+            f"{answer.unsolved} times in {answer.cycles} cycles the pressure where streams meet "
+            "was not found to the last digits; mass and energy add up all the same."
+        )
     said.append(
         "One simulation has no band: how far the junction models differ, and what the inputs do, "
         "is seen by comparing designs."

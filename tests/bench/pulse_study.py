@@ -14,6 +14,7 @@ from pathlib import Path
 from exhaust import (
     Engine,
     Inlet,
+    Merge,
     OperatingPoint,
     ParallelX,
     Pulses,
@@ -50,18 +51,17 @@ ENGINES = {
 
 
 def two_pipes(tube: Tube, inlets: tuple[tuple[int, ...], ...] | None) -> System:
-    """Return two pipes of 3.5 m, cut after the first metre, where they could meet."""
+    """Return two pipes of 3.5 m that could meet after the first metre, or legs that meet there."""
+    tail = Run(name="tail", tube=tube, length="2.5 m")
     if inlets is None:
-        runs = [Run(name=name, tube=tube, length=long)
-                for name, long in (("head", "1 m"), ("tail", "2.5 m"))]  # fmt: skip
-        return System(runs=runs, pipes=2)
-    names = [" and ".join(str(one) for one in numbers) for numbers in inlets]
-    runs = []
-    for name in names:
-        runs.append(Run(name=f"head {name}", tube=tube, length="1 m", from_=name, to=f"at {name}"))
-        runs.append(Run(name=f"tail {name}", tube=tube, length="2.5 m", from_=f"at {name}"))
-    given = [Inlet(name=one, cylinders=who) for one, who in zip(names, inlets, strict=True)]
-    return System(runs=runs, inlets=given)
+        return System(runs=[Run(name="head", tube=tube, length="1 m"), tail], pipes=2)
+    given = [Inlet(name=" and ".join(map(str, who)), cylinders=who) for who in inlets]
+    heads = [
+        Run(name=f"head {one.name}", tube=tube, length="1 m", from_=one.name, to="meet")
+        for one in given
+    ]
+    runs = [*heads, tail.with_(from_="meet")]
+    return System(runs=runs, inlets=given, places=[Merge(name="meet")])
 
 
 def print_merges() -> None:

@@ -11,10 +11,11 @@ import pytest
 from exhaust.choices import compare_merges
 from exhaust.choices.merged import merge_name, merged
 from exhaust.choices.merging_pulsed import compare_merges_in_pulses
+from exhaust.choices.pulse_cases import _draws
 from exhaust.choices.pulses import Pulses
 from exhaust.choices.simulating import simulate
 from exhaust.choices.stepped import stepped
-from exhaust.engine import Engine
+from exhaust.engine import Cam, Engine
 from exhaust.errors import ExhaustError
 from exhaust.stock import Bend, Tube
 from exhaust.system import Cone, Inlet, Merge, Run, System
@@ -148,6 +149,27 @@ def test_one_pressure_in_all_legs_flatters_a_narrow_joint(pair, six, duty):
         )
         joint[model] = step - whole
     assert joint["constant pressure"] < 0.0 < joint["momentum"]
+
+
+def test_the_band_takes_in_valves_that_nobody_has_asked_about(answer, pair, six, duty):
+    """Larger valves feel more of what is behind them: a larger outlet then saves more.
+
+    Where the cam is given nothing of it is drawn, and the band is narrower.
+    """
+    saved = {
+        valves: [
+            cost(simulate(six, one, duty, pulses=Pulses(cell="40 mm", cam=Cam(valves=valves))), six)
+            for one in (merged(pair, SMALL), merged(pair, LARGE))
+        ]
+        for valves in (1, 2)
+    }
+    one, two = (small - large for small, large in saved.values())
+    assert two > 1.1 * one
+    flows = {draw.cam.discharge for draw in _draws(COARSE.with_(samples=32))}
+    assert min(flows) < 0.62
+    assert max(flows) == 1.0
+    given = COARSE.with_(cam=Cam(valves=2), samples=32)
+    assert {draw.cam for draw in _draws(given)} == {given.cam}
 
 
 def test_a_larger_outlet_saves_where_the_pipe_is_small(answer):

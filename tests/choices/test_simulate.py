@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import attrs
 import numpy as np
 import pytest
 
@@ -299,6 +300,12 @@ def test_a_place_that_is_not_watched_is_answered_with_the_nearest(single):
         ExhaustError, match=r"name is no place of the simulation.*nearest: \"tail\""
     ):
         single.wave("tial")
+
+
+def test_it_says_where_a_junction_was_not_solved(single):
+    words = "was not found to the last digits"
+    assert words not in " ".join(single.assumptions)
+    assert words in " ".join(attrs.evolve(single, unsolved=2).assumptions)
 
 
 def test_a_result_shows_itself(single):
