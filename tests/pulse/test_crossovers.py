@@ -205,6 +205,27 @@ def test_gas_blown_through_a_window_takes_mass_momentum_and_energy_along_exactly
     assert np.max(np.abs(state.window_velocity)) > 50.0
 
 
+@pytest.mark.parametrize("loss", [1.0, 2.7])
+def test_gas_pressed_through_a_window_for_long_loses_what_the_window_asks(loss: float):
+    """1 % more pressure on one side: p1 - p2 = loss rho v^2/2, rho the mean of both (exact).
+
+    The window is so low that the pressures stay as they are.
+    """
+    from exhaust.pulse.windows import exchange
+
+    pipes = [even(0.1, 10), even(0.1, 10)]
+    windows = windows_between(pipes, (0, 1), 1e-6, 0.03, loss)
+    net = network(AIR, pipes, Fittings([0, 1, 2, 3], windows=windows))
+    p = np.full(net.mesh.per_width.size, P0)
+    p[cells_of(net, 0)] *= 1.01
+    state = filled(net, p, 900.0)
+    for _ in range(1000):
+        exchange(state.cells, net.windows, state.window_velocity, net.mesh, 1.4, 1e-5)
+    rho = 1.005 * P0 / (287.0 * 900.0)
+    expected = np.sqrt(2 * 0.01 * P0 / (loss * rho))
+    assert state.window_velocity == pytest.approx(expected, rel=2e-3)
+
+
 def _narrowing(inlet: float):
     """Return two legs that narrow to 0.7 where a window of up to 30 mm joins them, then widen."""
     shape = np.concatenate([np.ones(30), 1 - 0.3 * np.sin(np.linspace(0, np.pi, 41)), np.ones(30)])
