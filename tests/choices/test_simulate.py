@@ -237,6 +237,14 @@ def test_port_pressure_over_the_stroke_is_taken_at_the_cylinders_own_angles(sing
         assert one.exhaust_stroke_pressure == pytest.approx(stroke.mean())
 
 
+def test_each_cylinder_breathes_out_while_its_own_valve_is_open(answer):
+    """From 110 to 385 degrees after it fires; what the cell beside a shut valve sways is small."""
+    for one in answer.cylinders:
+        own = (np.arange(720) - math.degrees(one.fires)) % 720
+        flow = np.abs(answer.wave(f"cylinder {one.number}").mass_flow[:-1])
+        assert flow[(own >= 110) & (own < 386)].sum() > 0.9 * flow.sum()
+
+
 def test_what_cannot_be_simulated_is_refused_in_words(duals, engine, duty, four):
     def refused(words: str, system=duals, engine=engine, duty=duty):
         with pytest.raises(ExhaustError, match=words):

@@ -214,7 +214,7 @@ def test_gas_pressed_through_a_window_for_long_loses_what_the_window_asks(loss: 
     from exhaust.pulse.windows import exchange
 
     pipes = [even(0.1, 10), even(0.1, 10)]
-    windows = windows_between(pipes, (0, 1), 1e-6, 0.03, loss)
+    windows = windows_between(pipes, (0, 1), 1e-9, 0.03, loss)
     net = network(AIR, pipes, Fittings([0, 1, 2, 3], windows=windows))
     p = np.full(net.mesh.per_width.size, P0)
     p[cells_of(net, 0)] *= 1.01

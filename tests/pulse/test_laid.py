@@ -126,6 +126,12 @@ def test_the_window_has_the_joints_own_area_and_the_legs_narrow_as_cut(joint):
     pipe = net.pipes[names.index(side_name("joint", 0))].pipe
     least = joint.flow_normal_area / 2
     assert pipe.face_area.min() == pytest.approx(least, rel=0.02)
+    # gas swings from the middle of one leg to that of the other: half a leg's mean depth each way
+    depth = pipe.area / TUBE.inside_diameter
+    opened = (
+        net.network.windows.first - net.network.ends.cell[2 * names.index(side_name("joint", 0))]
+    )
+    assert net.network.windows.path == pytest.approx(depth[opened], rel=1e-3)
     assert pipe.face_area[[0, -1]] == pytest.approx(TUBE.flow_area, rel=1e-12)
     assert pipe.cells * pipe.width == pytest.approx(joint.centreline_length, rel=1e-12)
 
