@@ -26,7 +26,7 @@ from exhaust import (
 from exhaust.bands import Band
 from exhaust.choices.at_port import AWAY, at_speeds, tapped
 from exhaust.choices.doubts import doubts
-from exhaust.choices.one_parameter import by_chance, gauge_covariance, misfit, moves
+from exhaust.choices.one_parameter import gauge_covariance, moves
 from exhaust.choices.ports import AHEAD
 from exhaust.choices.speeds import duties_at, given_speeds
 from exhaust.choices.steady import steady_flow
@@ -316,11 +316,33 @@ def test_silencer_of_a_bench_rating_is_told_as_the_loss_it_had_to_have():
     assert float(line.split("= ")[1].split()[0]) == pytest.approx(2 * stated, rel=0.06)
 
 
-def test_chi_squared_is_that_of_a_table():
-    """5 % of the chi-squared distribution: 3.841, 5.991, 7.815 (any table)."""
-    for freedom, value in ((1, 3.841), (2, 5.991), (3, 7.815)):
-        assert by_chance(value, freedom) == pytest.approx(0.05, abs=1e-4)
-    assert misfit(np.array([1.0, 2.0]), np.diag([1.0, 4.0])) == pytest.approx(2.0)
+def test_what_would_have_to_move_much_farther_is_not_taken_for_the_reason(job):
+    flow = exhaust_flow(job.engine, job.duty, job.ambient)
+    flows = [exhaust_flow(job.engine, at, job.ambient) for at in duties_at(flow, SPEEDS)]
+    at = at_speeds(job.system, flow, flows)
+    pressures = at.pressure(at.middle() | {"silencers": np.array([2.5])})[:, 0]
+    answer = compare_measured(job.system, job.engine, job.duty, readings(pressures), job.ambient)
+    bends, silencers = move(answer, "bends"), move(answer, "silencers")
+    assert bends.fits
+    assert bends.halves.middle > 1.5 * silencers.halves.middle
+    assert silencers in answer.able
+    assert bends not in answer.able
+
+
+def test_bends_ahead_of_the_port_stay_ahead_of_it():
+    bend = Bend(TUBE, clr="4.5 in", angle="90 deg")
+    turned = math.pi / 2 * 4.5
+    run = Run(
+        name="head",
+        tube=TUBE,
+        length=f"{42 + turned} in",
+        bends=[bend],
+        straights=["2 in", "40 in"],
+    )
+    found = tapped(System(runs=[run]))
+    assert [len(one.bends) for one in found.system.runs] == [1, 0]
+    ahead = 2 + turned + AHEAD * BORE / 0.0254
+    assert found.system.runs[0].length == pytest.approx(ahead * 0.0254)
 
 
 @pytest.mark.parametrize(
