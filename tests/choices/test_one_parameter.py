@@ -55,7 +55,7 @@ def test_value_band_and_likelihood_are_those_of_least_squares_in_closed_form():
     """
     model = Straight()
     g = model.rises["gas_temperature"]
-    off = 100 * g + np.array([150.0, -200.0, 100.0, 50.0])  # [Pa]
+    off = 100 * g + 0.2 * model.rises["slope"] + np.array([150.0, -200.0, 100.0, 50.0])  # [Pa]
     found = next(
         one for one in moves(model, model.base + off, ACCURACY) if one.name == "gas_temperature"
     )
