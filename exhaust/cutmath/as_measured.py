@@ -124,9 +124,8 @@ def _changes(before: CutSheet, after: CutSheet, od: float) -> tuple[Change, ...]
 def _settings(sheet: CutSheet) -> Iterator[tuple[tuple[str, str, str], Fact]]:
     """Yield every setting of the saw by step, mark and name."""
     for step in sheet.steps:
-        if step.title == "Weld":
-            continue
-        for fact in step.settings:
+        settings = step.settings if step.title != "Weld" else ()
+        for fact in settings:
             for mark in step.parts.split():
                 yield (step.title, mark, fact.name), fact
 

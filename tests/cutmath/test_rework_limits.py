@@ -161,3 +161,19 @@ def test_past_the_middle_less_than_half_a_tube_is_left() -> None:
     assert rework(deep, SAW, kept=f"{D * 0.47} mm").verdict == "recut the mates"
     for kept, words in (("1.7 mm", "less than half a tube"), ("1.6 mm", "nothing of the tube")):
         assert words in rework(X, SAW, kept=kept).reason  # a wall of 1.651 mm
+
+
+def test_what_is_left_behind_a_tip_counts_with_the_straight() -> None:
+    """1.0 D at 0.3: 95.25 (45° - acos(76.2/95.25)) of bend and 10 of straight are enough; at 0.45
+
+    the opening runs (95.25 cos 45 - 66.675)/sin 45 onto the straight, and 9 mm are left of it.
+    """
+    y = YMerge(
+        Bend(TUBE, clr="63.5 mm", tangent="0 mm"), legs="splayed", cutback=0.3, spacer="10 mm"
+    )
+    runs = (95.25 * math.sqrt(0.5) - (95.25 - 0.45 * D)) / math.sqrt(0.5)
+    with shown_in("metric"):
+        found = rework(y, SAW, kept=f"{0.55 * D} mm")
+    assert found.verdict == "scrap it"
+    assert f"only {10 - runs:.1f} mm of round tube is left past its tip" in found.reason
+    assert rework(y, SAW, kept=f"{0.6 * D} mm").verdict == "recut the mates"
