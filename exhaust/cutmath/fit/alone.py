@@ -90,8 +90,8 @@ class Alone:
         found = []
         for ends in _SLICE:
             at = [n for n, error in enumerate(self.model.errors) if error.name.endswith(ends)]
-            for values in (seam.gap, seam.step):
-                found.append(0.0 if values is None or not at else float(values[at].max()))
+            assert seam.step is not None
+            found += [float(values[at].max()) for values in (seam.gap, seam.step)]
         return Blade(*found)
 
 

@@ -70,7 +70,8 @@ def fit_up(
         EndRow(name, _typical(error), alone.most_at(name)) for name, error in ways[way].ends.items()
     )
     choice = words.Choice(way, inside[way], inside[other], turned == BEST)
-    blades = {each: alone.blade(each) for each in WAYS}
+    sliced = not isinstance(made, HPipe)  # or there is no seam along the joint
+    blades = {each: alone.blade(each) for each in WAYS if sliced}
     return FitUp(
         joint=made,
         saw=saw,
