@@ -6,12 +6,14 @@ import math
 
 import numpy as np
 import pytest
-from fit_models import BEND, TUBE, A, R
+from fit_models import BEND, TUBE, A, R, fitted
 from test_fit_up import JOINTS, SAW, H, X, each_joint
 
 from exhaust import HPipe, ParallelX, Saw, Tolerances, Tube, fit_up, show
 from exhaust.cutmath.fit import words
+from exhaust.cutmath.fit.h_pipe import HFit
 from exhaust.cutmath.fit.model import ANGLES, KINDS, LONG, VERTICAL
+from exhaust.cutmath.fit.parallel_x import ParallelFit
 from exhaust.cutmath.fit.result import Chance, chance_of
 
 SMALL, FIRST = 1e-5, 1e-3
@@ -78,6 +80,17 @@ def test_a_jig_leaves_what_both_cuts_are_too_deep() -> None:
     generator = np.random.default_rng(5)
     drawn = generator.normal(0, 0.5e-3 / 1.6448536, (400_000, 2)).sum(axis=1)
     assert held == pytest.approx(np.quantile(np.maximum(drawn, 0.0), 0.95), rel=0.05)
+
+
+def test_cuts_too_shallow_leave_no_gap_in_a_jig() -> None:
+    """What one is too deep and the other too shallow takes from it; less than nought is none."""
+    for model, names in (
+        (HFit(H), ("notch_1", "notch_2")),
+        (ParallelFit(X), ("depth_A", "depth_B")),
+    ):
+        for off, held in (((3e-4, -1e-4), 2e-4), ((-3e-4, 1e-4), 0.0), ((3e-4, 1e-4), 4e-4)):
+            found = fitted(model, **dict(zip(names, off, strict=True))).held
+            assert found.tolist() == [pytest.approx(held)]
 
 
 # Chances

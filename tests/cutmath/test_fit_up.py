@@ -207,6 +207,13 @@ def test_what_cannot_be_is_refused_in_a_sentence() -> None:
         fit_up(X, SAW, turned="about the verticle")
     with pytest.raises(ExhaustError, match=r"samples must be a whole number from 1 to 100000"):
         fit_up(X, SAW, samples=0)
+    for samples in (True, 2.5, "8", 100_001):
+        with pytest.raises(ExhaustError, match="samples must be a whole number"):
+            fit_up(X, SAW, samples=samples)  # type: ignore[arg-type]
+    for seed in (-1, False, 2**31 + 1):
+        with pytest.raises(ExhaustError, match="seed must be a whole number from 0"):
+            fit_up(X, SAW, samples=1, seed=seed)
+    assert fit_up(X, SAW, samples=1, seed=0).samples == 1
     with pytest.raises(ExhaustError, match=r"gap must be between 0 cm and 0.6 cm \(got 3 cm\)"):
         Tolerances(gap="3 cm")
     with pytest.raises(ExhaustError, match=r"blade_angle must be between 0 deg and 10 deg"):

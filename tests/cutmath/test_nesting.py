@@ -175,6 +175,8 @@ def test_the_least_bought_comes_before_the_least_opened_and_the_first_named(
         monkeypatch.setattr(nesting_programme, "MOST", 1)
     nest = nested([0.5], [1.0, 2.0], 0.0, 0.0, [0.9, 0.6])
     assert [(bar.length, bar.on_hand) for bar in nest.bars] == [(0.6, True)]
+    nest = nested([0.9, 0.9, 0.9], [2.0, 1.0], 0.0, 0.0, [0.95])  # one there, two of the first
+    assert [(bar.length, bar.on_hand) for bar in nest.bars] == [(0.95, True), (2.0, False)]
     nest = nested([0.9, 0.9, 0.9], [2.0, 1.0], 0.0, 0.0)
     assert sorted(bar.length for bar in nest.bars) == [1.0, 2.0]
     nest = nested([0.5, 0.5, 0.5], [1.0, 1.6], 0.0, 0.0)  # 1.6 alone, not twice 1.0
