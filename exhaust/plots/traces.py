@@ -102,7 +102,7 @@ def crossover_comparison(answer: CrossoverComparison) -> Picture:
         worth = 100 * answer.pulses.worth_having
         left.axvline(worth, color=GREY, linewidth=0.9, linestyle=(0, (5, 3)), zorder=1)
         left.set_title("Power gained [%]")
-        left.set_xlabel("over straight pipes; dashed: worth having")
+        left.set_xlabel("dashed: worth having")
         halves = [one.half_orders for one in options]
         _bands(right, halves, names, names.index(answer.evenest))
         right.set_title("Half orders at the tips [%]")
