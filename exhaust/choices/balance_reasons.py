@@ -17,9 +17,10 @@ def balance_reason(answer: BalanceTubeComparison) -> list[str]:
     chosen, without = answer.chosen, answer.without
     assert chosen.tube is not None
     at = f"{quantity(chosen.distance, 'run')} from the collector"
+    go = "fall" if chosen.half_orders.middle < without.half_orders.middle else "go"
     said = [
         f"Fit a balance tube in {chosen.tube.name} with its middle {at}: "
-        f"{speed_range(answer.speeds).lower()} half orders, the uneven beat of each bank, fall "
+        f"{speed_range(answer.speeds).lower()} half orders, the uneven beat of each bank, {go} "
         f"from {percent(without.half_orders.middle)} to {percent_band(chosen.half_orders)} of the "
         f"pulsation at the tips, and power gains {percent_band(chosen.gain)}, "
         f"{chosen.verdict.word}.",
