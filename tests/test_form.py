@@ -220,10 +220,14 @@ def test_nothing_is_written_over_unasked_nor_among_the_files_of_the_package() ->
     form.save.click()
     assert Path("mine.toml").read_text(encoding="utf-8") == load_job(V8).text
     assert form.over.value is False
-    form.name.value = str(DEMOS[0])
-    form.over.value = True
-    form.save.click()
-    assert "came with the package" in words(form.said)
+    beside = DEMOS[0].with_name("mine-that-must-not-be.toml")
+    form.name.value = str(beside)
+    try:
+        form.save.click()
+        assert "came with the package" in words(form.said)
+        assert not beside.exists()
+    finally:
+        beside.unlink(missing_ok=True)
     form.name.value = "mine.txt"
     form.save.click()
     assert "must end in .toml" in words(form.said)

@@ -98,6 +98,15 @@ def test_a_new_key_stands_behind_the_last_of_its_section() -> None:
     assert [line for line in after if line != after[at]] == TEXT.splitlines()
 
 
+def test_a_new_key_stands_ahead_of_comments_that_follow() -> None:
+    """What a section's last lines say as comments stays behind the keys that are there."""
+    after = with_values(TEXT, {"duty.power": "300 hp"}).splitlines()
+    at = after.index('power = "300 hp"')
+    assert after[at - 1].startswith("lambda = ")
+    assert after[at + 1].startswith("# gas_temperature = ")
+    assert [line for line in after if line != after[at]] == TEXT.splitlines()
+
+
 def test_a_new_section_stands_at_the_end() -> None:
     after = with_values(TEXT, {"cam.lift": "11 mm", "cam.valve": "38 mm"})
     assert after.startswith(TEXT)
