@@ -239,3 +239,12 @@ def test_an_outlet_without_a_straight_is_only_fitted() -> None:
     assert step(sheet(YMerge(BEND, legs="splayed")), "Measure").parts == "A"
     assert "the outlet last" in step(sheet(YMerge(BEND, outlet=WIDE, cutback=0.4)), "Weld").words
     assert ", then the outlet" in step(sheet(YMerge(BEND)), "Weld").words
+
+
+def test_a_merge_without_returns_is_as_long_as_its_splayed_legs() -> None:
+    """R sin 45, the straight's share, the far corner of its end, the outlet; half a kerf less."""
+    y = YMerge(BEND, legs="splayed", spacer="60 mm", outlet_straight="80 mm")
+    long = (R + 60 + A) * math.sqrt(0.5) + 80 - K / 2
+    found = step(sheet(y), "Fit the outlet").checks[0]
+    assert found.name == "Overall length, legs' ends to outlet's end"
+    assert float(found.value) / MM == pytest.approx(long)  # type: ignore[arg-type]

@@ -149,3 +149,32 @@ def test_bends_alike_close_on_each_other_whatever_their_angle(
     if any(error.name == "square slant" for error in model.errors):
         wedge = sorted(gap(-SMALL, **{"square slant": sign * SMALL}) for sign in (1, -1))
         assert wedge == pytest.approx([0.0, 4 * A * SMALL], rel=FIRST, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("joint", "end", "bends", "returns"),
+    [
+        (X, "exit", "bend A angle,bend B angle", "return A angle,return B angle"),
+        (HALF, "entry", "bend A angle,bend B angle", "return angle"),
+        (BUTTED, "entry", "bend A angle,bend B angle", "return angle"),
+        (Y, "legs", "bend angle", "return angle"),
+    ],
+    ids=["X", "half", "butted", "Y"],
+)
+def test_a_bend_over_swings_all_that_follows_it(
+    joint: Joint, end: str, bends: str, returns: str
+) -> None:
+    """Each half turns x/2 more, on both sides: x times the way along from the joint's middle.
+
+    That is 2 R sin 45 and the straights; of a return, its own straight end of 30 mm alone, back.
+    """
+    _, model = model_of(joint, SAW)
+
+    def moved(names: str) -> float:
+        off = dict.fromkeys(names.split(","), SMALL)
+        return float(fitted(model, LONG, **off).ends[end][0]) / SMALL
+
+    straight = float(getattr(joint, "parallel", joint).spacer)
+    along = 2 * R * math.sqrt(0.5) + straight * math.sqrt(0.5) + 0.03
+    assert moved(bends) == pytest.approx(along, rel=FIRST)
+    assert moved(returns) == pytest.approx(-0.03, rel=FIRST)

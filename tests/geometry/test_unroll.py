@@ -237,6 +237,7 @@ def test_ordinates_miss_the_wall_past_the_sides_of_the_cut() -> None:
     [
         (lambda: unroll.wrap_length(0.0), "radius must be more than zero"),
         (lambda: unroll.wrap_length(0.02, -1e-4), "paper must be between zero"),
+        (lambda: unroll.wrap_length(0.02, 0.02), "paper must be between zero"),
         (lambda: unroll.mitre_outline(0.02, math.pi / 2, [0.0]), "mitre must be less than 90 deg"),
         (lambda: unroll.mitre_outline(0.02, 0.5, ["up"]), "clock must be numbers, in radians"),
         (
