@@ -124,7 +124,7 @@ def notes(answer: MeasuredComparison) -> Iterator[str]:
     """Yield what would tell assumptions apart, and what to mind about the readings."""
     if len(answer.able) > 1:
         tells = dict.fromkeys(_tells(answer.system, move) for move in answer.able)
-        yield f"To tell them apart measure {listed(list(tells))}; any one of these takes one out."
+        yield f"To tell them apart measure one of these: {'; '.join(tells)}."
     low = [quantity(point.speed, "speed") for point in answer.points if point.read < 0]
     if low:
         yield (

@@ -18,6 +18,10 @@ SAID = (
     "What a gauge read at the test port at full load, over what was predicted there before. The "
     "reading's bar is how far the gauge may be off."
 )
+SHARE = (
+    "Named above is what would have to move least, counted in its own range. Share of the band: how "
+    "much of the prediction's doubt comes from it."
+)
 
 
 def blanks(answers: Answers) -> list[Block]:
@@ -39,7 +43,7 @@ def after_build_page(answers: Answers, figures: Figures) -> Page:
         Facts(banded(found.facts())),
         Grid(found.rows()),
         Heading("Each assumption moved alone to meet the readings"),
-        Grid(found.moves_rows(), "Share of the band: how much of the prediction's doubt is its."),
+        Grid(found.moves_rows(), SHARE),
     ]
     if found.next_job:
         blocks += [Heading("For the next job"), Items(found.next_job)]
