@@ -19,8 +19,8 @@ SAID = (
     "reading's bar is how far the gauge may be off."
 )
 SHARE = (
-    "Named above is what would have to move least, counted in its own range. Share of the band: how "
-    "much of the prediction's doubt comes from it."
+    "Named above is what would have to move least, counted in its own range. Share of the band: "
+    "how much of the prediction's doubt comes from it."
 )
 
 
