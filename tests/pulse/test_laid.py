@@ -144,6 +144,28 @@ def test_a_balance_tube_is_as_long_as_the_gas_in_it():
     assert tie.length < h.balance_length
 
 
+def test_walls_take_the_heat_that_the_steady_flow_loses():
+    """Of each link of the steady network: h pi D L (T - Twall) of its pipes is m times its cooling.
+
+    By enthalpy, not by a heat capacity; gas and wall are the steady ones.
+    """
+    _, found, net = _laid(_system())
+    for link in found.laid.network.links:
+        bits = [bit for one in net.segments if one.link == link.name for bit in one.bits]
+        taken = sum(
+            bit.heat_coefficient * math.pi * bit.start * bit.length * (bit.temperature - bit.wall)
+            for bit in bits
+        )
+        at = found.flow.chains[link.name]
+        hot, cold = (
+            float(np.ravel(T)[0]) for T in (at.pieces[0].warmth.start, at.pieces[-1].warmth.end)
+        )
+        given = FLOW.gas.enthalpy(np.array(hot)) - FLOW.gas.enthalpy(np.array(cold))
+        mass = float(np.ravel(found.flow.mass_flow[link.name])[0])
+        assert taken == pytest.approx(mass * float(given), rel=5e-3)
+        assert taken > 0
+
+
 def test_losses_of_a_side_stay_on_the_tubes_own_head():
     """What a narrowed side loses in all, each cell on its own head, is its coefficient again."""
     x = JOINTS[1]
