@@ -65,6 +65,20 @@ def test_legs_that_lean_are_of_opposite_hand() -> None:
     assert "for B leaning to the heel" in cuts[1].words
 
 
+def test_a_long_cut_past_the_dial_has_its_wedge_after_the_dial() -> None:
+    """A tilt of 6 degrees on a dial that goes to 5: the rest is on the fence."""
+    x = SPLAYED.with_(exit_angle="70 deg", unequal="bisector")
+    low = Saw(kerf="1.1 mm", largest_angle="5 deg")
+    settings = step(sheet(x, low), "The long cut").settings
+    assert [fact.name for fact in settings[:2]] == [
+        "Blade from square to the fence",
+        "Wedge on the fence",
+    ]
+    angles = [math.degrees(float(fact.value)) for fact in settings[:2]]  # type: ignore[arg-type]
+    assert angles == pytest.approx([5.0, 1.0])
+    assert "The long cut of A is 6.0° from square, past the dial" in said(sheet(x, low))
+
+
 def test_legs_of_unlike_width_are_told_over_each_end() -> None:
     """The plain rule: each mitre half of its own angle, so that the exit is the wider."""
     plain = SPLAYED.with_(exit_angle="60 deg", unequal="plain")
