@@ -35,9 +35,9 @@ COOLING_POWER = Band(0.0, 0.2, 0.45)
 # Bright stainless to heavily oxidised [incropera]; tube in service has turned brown.
 EMISSIVITY = Band(0.25, 0.4, 0.8)
 
-TOLERANCE = 1e-11
+TOLERANCE = 1e-6  # of the wall's temperature, in its last step: that leaves 1e-11 of it
 MOST_STEPS = 60
-_NUDGE = 1e-5  # of the wall's temperature, to take the slope of its balance
+_NUDGE = 1e-5  # of the wall's temperature, to take the slope of its balance: a step is as far off
 _GRAETZ, _ROUND = 1.077, 0.7  # laminar entrance [gnielinski13]
 _DEVELOPED = 3.66  # laminar, even wall temperature
 

@@ -69,7 +69,6 @@ def side_by_side(poses: Sequence[Pose]) -> tuple[Picture, ...]:
 
 def _width(picture: Picture) -> float:
     """Return how wide a drawing is, its lettering counted [in]."""
-    picture.figure.draw_without_rendering()
     return float(picture.figure.get_tightbbox().width)
 
 

@@ -166,12 +166,12 @@ def system_page(answers: Answers, figures: Figures) -> Page:
     blocks: list[Block] = [
         Words(result.reason),
         Facts(banded(result.facts())),
-        figures.drawing(plots.flow_along(result)),
+        figures.plot(plots.flow_along, result),
         Grid(result.rows()),
         Heading("Mind"),
         Items(result.notes),
         *blanks(answers),
-        figures.drawing(plots.band_shares(result)),
+        figures.plot(plots.band_shares, result),
     ]
     if answers.room is not None:
         room = answers.room
@@ -182,9 +182,9 @@ def system_page(answers: Answers, figures: Figures) -> Page:
 def tube_page(answers: Answers, figures: Figures) -> Page:
     """Return the choice of tube."""
     result = answers.tubes
-    figure = figures.drawing(plots.tube_comparison(result))
+    figure = figures.plot(plots.tube_comparison, result)
     blocks = _choice(result, result.reason, figure, TUBE_COLUMNS)
-    speeds = figures.drawing(plots.over_speeds(answers.speeds))
+    speeds = figures.plot(plots.over_speeds, answers.speeds)
     over = answers.speeds
     blocks += [Heading(over.title), Words(over.reason), speeds, Facts(over.facts())]
     return Page("Which tube", blocks, fresh=True)
@@ -203,7 +203,7 @@ def merge_page(answers: Answers, figures: Figures) -> Page:
             "Two pipes run into one, which goes on alone. The merge is weighed in their own tube "
             "and in the larger outlets on the shelf, all that follows in the outlet's tube."
         )
-    figure = figures.drawing(plots.merge_comparison(result))
+    figure = figures.plot(plots.merge_comparison, result)
     blocks = _choice(result, result.reason, figure, MERGE_COLUMNS)
     return Page("Which merge", [Words(words), *blocks], fresh=True)
 

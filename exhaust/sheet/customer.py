@@ -60,8 +60,8 @@ def _spread(band: Band, kind: str) -> str:
 def _figures(answers: Answers, figures: Figures) -> list[Block]:
     """Return the two figures: every tube on the shelf, at this speed and over all."""
     return [
-        figures.drawing(plots.tube_comparison(answers.tubes), SCALE),
-        figures.drawing(plots.over_speeds(answers.speeds), SCALE),
+        figures.plot(plots.tube_comparison, answers.tubes, SCALE),
+        figures.plot(plots.over_speeds, answers.speeds, SCALE),
     ]
 
 

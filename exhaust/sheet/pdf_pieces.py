@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from html import escape
-from io import StringIO
 from typing import Literal
 
-from reportlab.graphics import renderPDF
-from reportlab.graphics.shapes import Drawing as Shapes
 from reportlab.lib.colors import HexColor
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph
 
 from exhaust.sheet.pack import printable
+from exhaust.sheet.pdf_figures import Sketch
 from exhaust.sheet.pdf_page import POINTS, written_in
 
 Side = Literal[0, 1, 2]
@@ -79,25 +76,21 @@ class Box(Flowable):
 
 
 class Shown(Flowable):
-    """Shapes in the middle of the column, made smaller where they are wider than it."""
+    """A figure in the middle of the column, made smaller where it is wider than it."""
 
-    def __init__(self, shapes: Shapes, most: float) -> None:
+    def __init__(self, sketch: Sketch, most: float) -> None:
         super().__init__()
         self.hAlign = "CENTER"
-        self.shapes, self.share = shapes, min(1.0, most / shapes.width)
-        self.width, self.height = shapes.width * self.share, shapes.height * self.share
+        self.sketch, self.share = sketch, min(1.0, most / sketch.width)
+        self.width, self.height = sketch.width * self.share, sketch.height * self.share
 
     def draw(self) -> None:
-        """Draw them."""
+        """Draw it."""
         self.canv.scale(self.share, self.share)
-        renderPDF.draw(self.shapes, self.canv, 0, 0)
-
-
-@lru_cache(maxsize=64)
-def shapes_of(svg: str) -> Shapes:
-    """Return what an SVG file draws; the same object each time it is asked for."""
-    from svglib.svglib import svg2rlg
-
-    made = svg2rlg(StringIO(svg))
-    assert made is not None
-    return made
+        self.canv.transform(*self.sketch.place)
+        for ink in self.sketch.inks:
+            self.canv.setFillAlpha(ink.fill)
+            self.canv.setStrokeAlpha(ink.stroke)
+            self.canv.addLiteral(ink.operators)
+        self.canv.setFillAlpha(1.0)
+        self.canv.setStrokeAlpha(1.0)

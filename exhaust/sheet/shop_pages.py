@@ -70,7 +70,7 @@ def fit_page(answers: Answers, figures: Figures) -> Page:
                 "Worst, here and above: 19 of 20 are under it. A step of more than the wall: edges "
                 "that do not meet.",
             ),
-            figures.drawing(plots.fit_shares(fit), FIT_SCALE),
+            figures.plot(plots.fit_shares, fit, FIT_SCALE),
             Heading("Before the first cut"),
             Items(fit.advice),
         ],
@@ -88,7 +88,7 @@ def stock_page(answers: Answers, figures: Figures) -> Page:
         Items(plan.cautions, boxed=True),
         Heading("Parts"),
         Grid(plan.parts_rows(), "The joint's parts first; 1a, 1b … are pieces of the first run."),
-        Group([Heading("What is sawn from what"), figures.drawing(plots.stock_cuts(plan))]),
+        Group([Heading("What is sawn from what"), figures.plot(plots.stock_cuts, plan)]),
         Grid(plan.rows(), "Cuts in order, each with its length or its angle."),
         Heading("Welds"),
         Grid(plan.seams_rows()),
