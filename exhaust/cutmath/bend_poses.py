@@ -171,7 +171,7 @@ def shorten(bend: Bend, left: float, saw: Saw) -> Pose:
     off = box(left + saw.kerf, inner, max(float(bend.tangent), left + saw.kerf), outer)
     lifted = outer + 0.24 * radius
     path, feet = across((0.0, lifted), (left, lifted)), across((0.0, outer), (left, outer))
-    x, y = on_leg(across((left, outer + 1.4 * radius), (left, outer)))[0]
+    x, y = on_leg(across((left, inner - 0.8 * radius), (left, outer)))[0]
     shapes = (
         Shape("kept", view.outline()),
         Shape("waste", on_leg(off)),
@@ -235,7 +235,7 @@ def _radial_cut(bend: Bend, angle: float, saw: Saw, side: Pose) -> Pose:
     centre = Shape("centre", arc(bend.clr, -bend.half_angle, bend.half_angle), closed=False)
     turned = side._replace(shapes=(*side.shapes, centre)).turned(angle)
     blade = Shape("blade", box(near, inner, near + saw.kerf, outer))
-    label = Note((0.5 * radius, outer + 0.1 * radius), "blade, square to the tube")
+    label = Note((0.0, inner - 0.3 * radius), "blade, square to the tube")  # the heel is measured
     return turned._replace(shapes=(*turned.shapes, blade), notes=(*turned.notes, label))
 
 

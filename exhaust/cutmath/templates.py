@@ -25,14 +25,14 @@ JOINTS = (HPipe, ParallelToSplayedX, ParallelX, SplayedX, YMerge)
 
 
 def templates(
-    joint: Joint, thickness: Length = THICKNESS, edge: str = "straight"
+    joint: Joint, thickness: Length = THICKNESS, edge: str = "saddle"
 ) -> tuple[Template, ...]:
     """Return a template for every cut of `joint` on straight tube, and a strip for square lines.
 
-    `thickness` of the paper [m]; `edge` says how the edge of a saddle is made: "straight" through
-    the wall towards the tube's axis, "saddle" along the primary (hole saw, mill, ground to it),
-    "feather" ground from outside to the bore. A cut on a bend has `ordinates` instead. Lettering
-    is in the unit system in use.
+    `thickness` of the paper [m]; `edge` says how the edge of a saddle is made: "saddle" along the
+    primary (hole saw, mill, ground to it), as an H pipe's cut sheet says; "straight" through the
+    wall towards the tube's axis; "feather" ground from outside to the bore. A cut on a bend has
+    `ordinates` instead. Lettering is in the unit system in use.
 
     >>> from exhaust import SplayedX, Tube
     >>> tube = Tube(od="2.5 in", wall="16 ga")

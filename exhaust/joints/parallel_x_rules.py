@@ -32,26 +32,36 @@ class Placed(NamedTuple):
     trimmed: bool
 
 
+SHOP = {"mm": 0.1, "cm": 0.01, "in": 0.001}  # what a shop measures a length to
+
+
 def text(value: float) -> str:
     """Return a described length or angle in the unit it was written in."""
     return value.written() if isinstance(value, SI) else f"{value:.6g}"
 
 
 def in_unit_of(like: float, value: float, up: bool | None = None) -> str:
-    """Return `value` [SI] in the unit `like` was written in, to four digits.
+    """Return `value` [SI] in the unit `like` was written in.
 
-    `up` rounds away from what is refused: a least value up, a greatest value down.
+    A limit has four digits, and `up` rounds it away from what is refused: a least value up, a
+    greatest value down. Any other length is as a shop has it, to 0.1 mm or 0.001 in, or to two
+    digits where it is small.
 
     >>> from exhaust.units import length
     >>> in_unit_of(length("3 in"), 0.0825513, up=True), in_unit_of(length("80 mm"), 0.0825513)
-    ('3.251 in', '82.55 mm')
+    ('3.251 in', '82.6 mm')
+    >>> in_unit_of(length("80 mm"), 0.00004321)
+    '0.043 mm'
     """
     if not isinstance(like, SI):
         return f"{value:.4g}"
     number = (value - like.offset) / like.scale
     if number == 0.0:
         return f"0 {like.unit}"
-    step = 10.0 ** (math.floor(math.log10(abs(number))) - 3)
+    digits = math.floor(math.log10(abs(number)))
+    step = 10.0 ** (digits - 3)
+    if up is None and like.unit in SHOP:
+        step = min(SHOP[like.unit], 10.0 ** (digits - 1))
     steps = number / step
     if up is None:
         steps = round(steps)

@@ -184,9 +184,9 @@ def tube_page(answers: Answers, figures: Figures) -> Page:
     result = answers.tubes
     figure = figures.plot(plots.tube_comparison, result)
     blocks = _choice(result, result.reason, figure, TUBE_COLUMNS)
-    speeds = figures.plot(plots.over_speeds, answers.speeds)
     over = answers.speeds
-    blocks += [Heading(over.title), Words(over.reason), speeds, Facts(over.facts())]
+    speeds = figures.plot(plots.over_speeds, over)
+    blocks.append(Group([Heading(over.title), Words(over.reason), speeds, Facts(over.facts())]))
     return Page("Which tube", blocks, fresh=True)
 
 

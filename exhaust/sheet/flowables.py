@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from reportlab.platypus import (
+    CondPageBreak,
     Flowable,
     KeepTogether,
     Paragraph,
@@ -43,6 +44,7 @@ from exhaust.sheet.pdf_pieces import (
     RIGHT,
     SMALL,
     TEXT,
+    WHITE,
     Box,
     Rule,
     Shown,
@@ -52,6 +54,7 @@ from exhaust.sheet.pdf_pieces import (
 from exhaust.show import Fact
 
 TICK, WRITE = 11 * MM, 30 * MM  # widths of what is filled in by hand
+BEGUN = 90 * MM  # of a sheet of paper that a title must have left, not to stand at its foot
 SHARES = (0.34, 0.28, 0.38)  # of a line: what it is, its value, its note
 
 
@@ -61,7 +64,8 @@ def flowables(pages: Sequence[Page], width: float) -> list[list[Flowable]]:
     for page in pages:
         title = KeepTogether([said(page.title, 13, bold=True, gaps=(5 * MM, 0)), Rule(width)])
         title.keepWithNext = True
-        made.append([title, *_all(page.blocks, width)])
+        room = [] if page.fresh else [CondPageBreak(BEGUN)]
+        made.append([*room, title, *_all(page.blocks, width)])
     return made
 
 
@@ -136,8 +140,11 @@ def _grid(block: Grid, width: float) -> list[Flowable]:
     more = []
     if table.marked is not None:
         more = [("BACKGROUND", (0, table.marked + 1), (-1, table.marked + 1), FAINT)]
-    made = _lines(rows, _widths(heads, texts, width), 0.9 * MM, headed=True, more=more)
-    return [*made[:-1], *_caption(block.caption), made[-1]]
+    if block.caption:  # inside the table, so that no page starts with it
+        below = said(block.caption, SMALL, grey=True)
+        rows.append([below, *("" for _ in table.columns[1:])])
+        more += [("SPAN", (0, -1), (-1, -1)), ("LINEBELOW", (0, -1), (-1, -1), 0.6, WHITE)]
+    return _lines(rows, _widths(heads, texts, width), 0.9 * MM, headed=True, more=more)
 
 
 def _widths(heads: Sequence[str], texts: Sequence[Sequence[str]], width: float) -> list[float]:
@@ -244,6 +251,8 @@ def _lines(
     looks.append(("LINEBELOW", (0, 0), (-1, -1), 0.4, PALE))
     if headed:
         looks += [("LINEBELOW", (0, 0), (-1, 0), 0.7, GREY), ("VALIGN", (0, 0), (-1, 0), "BOTTOM")]
+    if len(rows) > 2 + headed:
+        looks.append(("NOSPLIT", (0, -2), (-1, -1)))  # no page starts with a last row alone
     table = Table([list(row) for row in rows], widths, repeatRows=int(headed),
                   style=[*looks, *more])  # fmt: skip
     return [table, Spacer(0, GAP)]

@@ -21,6 +21,7 @@ TEXT, SMALL, LARGE = 9.5, 8.5, 12.0  # sizes of lettering [pt]
 LEFT: Side = 0
 CENTRE: Side = 1
 RIGHT: Side = 2
+WHITE = HexColor("#ffffff")
 GAP = 2.5 * MM
 
 

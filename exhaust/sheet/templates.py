@@ -30,7 +30,7 @@ def save_templates(
     path: str | Path,
     paper: str = "A4",
     thickness: Length = THICKNESS,
-    edge: str = "straight",
+    edge: str = "saddle",
     job: str = "",
 ) -> Path:
     """Write templates at actual size for `what`, a cut sheet or a joint, and return the path.
@@ -70,7 +70,7 @@ def templates_files(what: CutSheet | Joint, job: str, paper: str) -> dict[str, b
     >>> list(templates_files(h, "Demo", "A4"))
     ['templates.pdf', 'templates.dxf']
     """
-    pack, size = packed(what, THICKNESS, "straight", job), checked_paper(paper)
+    pack, size = packed(what, THICKNESS, "saddle", job), checked_paper(paper)
     return {f"templates{suffix}": _file(pack, size, suffix) for suffix in SUFFIXES}
 
 

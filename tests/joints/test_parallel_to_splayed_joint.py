@@ -260,7 +260,7 @@ def test_notes_and_numbers() -> None:
     assert MADE["usual"].notes == ()
     assert MADE["butted"].notes == ()
     assert MADE["butted, onto the leg"].notes == (
-        "the opening runs 24.52 mm onto each leg: weld them to the bends before slicing",
+        "the opening runs 24.5 mm onto each leg: weld them to the bends before slicing",
     )
     assert "trimmed to 41.26 deg" in MADE["trimmed"].notes[0]
     names = [fact.name for fact in MADE["usual"].numbers.facts()]

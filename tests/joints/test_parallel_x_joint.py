@@ -172,7 +172,7 @@ def test_notes_say_what_is_unusual() -> None:
     assert "past the widest point" in made(cutback=0.55).notes[0]
     _, over = made(TIGHT, cutback=0.5, spacer="10 mm").notes
     assert over == (
-        "the opening runs 5.447 mm onto each straight end, but the bend comes with no straight: "
+        "the opening runs 5.4 mm onto each straight end, but the bend comes with no straight: "
         "the slice crosses a weld"
     )
     own = TIGHT.with_(tangent="1 in")

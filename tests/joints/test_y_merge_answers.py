@@ -96,7 +96,7 @@ def test_notes_say_what_forming_takes() -> None:
     )
     assert "does not hold across a bead" in bead
     assert "must reach the crotch, 84 mm behind the outlet" in bead
-    assert left.startswith("only 7.958 mm of heel is left behind the tip")
+    assert left.startswith("only 8 mm of heel is left behind the tip")
     gathered = made(outlet=LARGER, cutback=0.30).notes
     assert gathered == (
         "to reach 76.2 mm x 1.651 mm the joined outline is 5.0 % too long: gather it or slice at "
@@ -147,8 +147,8 @@ def test_limits_in_words() -> None:
         "stretch, what one step takes, and to 0.555 before it takes more than 30.0 %, as far as "
         "304 is stretched",
         "spacing can come down to 95.25 mm at this cutback",
-        "7.958 mm of bend is left behind the tip of the opening: a half bend that turns a degree "
-        "less takes 2.217 mm of it, a cut 1 mm deeper 1.512 mm",
+        "8 mm of bend is left behind the tip of the opening: a half bend that turns a degree "
+        "less takes 2.2 mm of it, a cut 1 mm deeper 1.5 mm",
     )
     assert made().limits[0] == (
         "cutback can grow to 0.585 before the tips of the opening meet the ends of the bends"

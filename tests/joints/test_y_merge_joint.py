@@ -150,7 +150,7 @@ def test_trap_4_a_1_d_bend_is_too_short_for_half() -> None:
     y = made(TIGHT, spacer="30 mm")
     assert y.run_on == pytest.approx(5.447e-3, abs=1e-6)
     assert y.left_behind_tip() == pytest.approx(-y.run_on, rel=1e-12)
-    assert y.notes[0] == "the opening runs 5.447 mm onto each straight end"
+    assert y.notes[0] == "the opening runs 5.4 mm onto each straight end"
 
 
 def test_trap_5_past_half_the_legs_are_narrower_than_the_outlet() -> None:
