@@ -195,12 +195,12 @@ def test_notes_say_what_is_unusual() -> None:
     assert "past the widest point" in MADE["past the widest point"].notes[0]
     assert MADE["bisector"].notes == ()
     assert MADE["plain"].notes == (
-        "the exit legs' faces are 5.858 mm wider than the entry legs', each: 'bisector' leaves no "
+        "the exit legs' faces are 5.9 mm wider than the entry legs', each: 'bisector' leaves no "
         "mismatch",
     )
-    assert MADE["plain, narrower on"].notes[0].startswith("the entry legs' faces are 5.858 mm")
+    assert MADE["plain, narrower on"].notes[0].startswith("the entry legs' faces are 5.9 mm")
     assert MADE["equal width"].notes[-1] == (
-        "the edges step apart by 1.232 mm at worst (outward, 114 deg from the outer edge)"
+        "the edges step apart by 1.2 mm at worst (outward, 114 deg from the outer edge)"
     )
     deep = made(included_angle="30 deg", exit_angle="90 deg", unequal="equal width")
     assert "cutback 0.512 is past the widest point" in deep.notes[0]  # worked: g2 = 0.512

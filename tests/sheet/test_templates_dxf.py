@@ -49,12 +49,16 @@ def test_the_file_is_sound_and_in_millimetres(tmp_path: Path, name: str) -> None
     assert any("Demo (invented)" in text for text in words(drawing))
 
 
-def test_saddle_and_hole_measure_as_their_closed_forms(tmp_path: Path) -> None:
-    drawing = ezdxf.readfile(save_templates(SQUARE, tmp_path / "h.dxf"))
+@pytest.mark.parametrize(("given", "rho"), [({}, 25.4), ({"edge": "straight"}, 23.749)])
+def test_saddle_and_hole_measure_as_their_closed_forms(
+    given: dict[str, str], rho: float, tmp_path: Path
+) -> None:
+    """The edge follows the primary, at the outside, unless it is asked to be cut straight."""
+    drawing = ezdxf.readfile(save_templates(SQUARE, tmp_path / "h.dxf", **given))  # type: ignore[arg-type]
     a, bore = 31.75, 23.749
     notch, *strips = lines(drawing, "CUT")
     assert np.ptp(notch, axis=0) == pytest.approx(
-        [math.pi * 50.9, a - math.sqrt(a**2 - bore**2)], abs=DRAWN
+        [math.pi * 50.9, a - math.sqrt(a**2 - rho**2)], abs=DRAWN
     )
     assert [np.ptp(strip[:, 0]) for strip in strips] == pytest.approx(
         [math.pi * 63.6, math.pi * 50.9], abs=DRAWN

@@ -117,12 +117,12 @@ def test_a_mitre_measures_od_tangent_by_the_way_round(folder: Path, paper: str) 
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_a_saddle_and_its_hole_measure_as_their_closed_forms(folder: Path, paper: str) -> None:
-    """Exact: A - sqrt(A² - r²) deep with the inside radius; hole 2 r by 2 (A + p/2) asin(r/A)."""
-    a, bore = 31.75e-3, 23.749e-3
+    """Exact: A - sqrt(A² - r²) deep outside; hole 2 r by 2 (A + p/2) asin(r/A), inside."""
+    a, outside, bore = 31.75e-3, 25.4e-3, 23.749e-3
     pages = saved(folder, "square", paper)
     (end,) = (page for page in pages if said(page)[0] == "balance tube, either end")
     (cut,) = drawn(end, CUT)
-    assert np.ptp(cut.points[:, 1]) == pytest.approx(a - math.sqrt(a**2 - bore**2), abs=PRINTED)
+    assert np.ptp(cut.points[:, 1]) == pytest.approx(a - math.sqrt(a**2 - outside**2), abs=PRINTED)
     assert np.ptp(cut.points[:, 0]) == pytest.approx(math.pi * 50.9e-3, abs=PRINTED)
     (primary,) = (page for page in pages if said(page)[0].startswith("hole for balance tube"))
     (hole,) = drawn(primary, CUT)
