@@ -39,7 +39,7 @@ def after_build_page(answers: Answers, figures: Figures) -> Page:
     blocks: list[Block] = [
         Words(SAID),
         Words(found.reason),
-        figures.drawing(plots.measured_back_pressure(found)),
+        figures.plot(plots.measured_back_pressure, found),
         Facts(banded(found.facts())),
         Grid(found.rows()),
         Heading("Each assumption moved alone to meet the readings"),
