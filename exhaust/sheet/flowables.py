@@ -133,11 +133,13 @@ def _grid(block: Grid, width: float) -> list[Flowable]:
     right = [RIGHT if column.kind != "text" else LEFT for column in table.columns]
     heads = [opened(column.heading()) for column in table.columns]
     texts = table.texts()
-    rows = [[said(h, SMALL, bold=True, align=a) for h, a in zip(heads, right, strict=True)]]
+    rows: list[list[Any]] = [
+        [said(h, SMALL, bold=True, align=a) for h, a in zip(heads, right, strict=True)]
+    ]
     for number, row in enumerate(texts):
         bold = number == table.marked
         rows.append([said(t, SMALL, bold=bold, align=a) for t, a in zip(row, right, strict=True)])
-    more = []
+    more: list[Any] = []
     if table.marked is not None:
         more = [("BACKGROUND", (0, table.marked + 1), (-1, table.marked + 1), FAINT)]
     if block.caption:  # inside the table, so that no page starts with it
