@@ -14,6 +14,7 @@ from exhaust.show import listed
 from exhaust.units import SI
 
 LITRE = 1e-3
+LEAST = 20e-6  # of one cylinder [m^3]; a small model engine has more
 RPM = math.pi / 30
 TURNING = within(100 * RPM, 25000 * RPM, "is it crankshaft speed?")
 
@@ -59,6 +60,7 @@ class Engine(Description):
     )
 
     def __attrs_post_init__(self) -> None:
+        self._check_size()
         if self.firing_order:
             self._check_numbers("firing_order", self.firing_order)
             missing = sorted(set(range(1, self.cylinders + 1)) - set(self.firing_order))
@@ -66,6 +68,15 @@ class Engine(Description):
                 rule = f"does not name cylinder {listed(missing)} of {self.cylinders}"
                 raise broken(rule, None, "name each cylinder once").named("firing_order")
         self._check_numbers("left_bank", self.left_bank)
+
+    def _check_size(self) -> None:
+        size = self.displacement
+        size = size if isinstance(size, SI) else SI(size, "volume")
+        least = LEAST * self.cylinders
+        if size < least:
+            rule = f"must be more than {size.written(least)} for {self.cylinders} cylinders"
+            got = size.written()
+            raise broken(rule, got, "is its unit right?").named("displacement")
 
     def _check_numbers(self, name: str, numbers: tuple[int, ...]) -> None:
         for number in numbers:

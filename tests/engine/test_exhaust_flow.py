@@ -216,3 +216,12 @@ def test_it_survives_copying():
     sent = pickle.loads(pickle.dumps(flow))
     assert isinstance(sent, ExhaustFlow)
     assert math.isclose(copy.deepcopy(sent).mass_flow, flow.mass_flow)
+
+
+def test_a_displacement_in_the_wrong_unit_is_noticed() -> None:
+    """The cylinder of a model engine holds more; a bare 5.1 in an inch job is cubic inches."""
+    with pytest.raises(ExhaustError) as caught:
+        Engine(displacement="5.1 in^3", cylinders=8)
+    said = "displacement must be more than 9.7638 in^3 for 8 cylinders (got 5.1 in^3)"
+    assert str(caught.value) == f"{said}; is its unit right?"
+    assert Engine(displacement="25 cm^3", cylinders=1).displacement == pytest.approx(25e-6)
