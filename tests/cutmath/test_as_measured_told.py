@@ -246,3 +246,15 @@ def test_what_is_sawn_is_not_sawn_again_but_matched() -> None:
     assert (told["Slice the heel"], told["The long cut"]) == (True, False)
     wide = as_measured(X, Saw(kerf="1.1 mm"), Measured(kerf="1.4 mm")).saw
     assert wide.kerf == pytest.approx(1.4e-3)
+
+
+def test_what_stands_for_a_reading_is_told_where_it_was_taken() -> None:
+    """The plane of the cut with two diameters, the metal's volume with a heel, sources with both."""
+    plain, heel = found(X, kerf="1.2 mm"), found(X, heel_wall="1.3 mm")
+    both = found(X, od_heel_to_throat="63.4 mm", od_side_to_side="63.6 mm")
+    for answer, plane, volume in ((plain, False, False), (heel, False, True), (both, True, False)):
+        said = " ".join(answer.assumptions)
+        assert ("not the mean of the two" in said) is plane
+        assert ("keeps the metal's volume" in said) is volume
+    assert len(plain.assumptions) == 1
+    assert sum(line.startswith("Tolerance: ") for line in both.assumptions) == 2

@@ -239,6 +239,8 @@ def test_trap_7_the_kerf_falls_in_the_slug() -> None:
         assert slug.plane - at.plane == pytest.approx(1.5, rel=EXACT)
     with pytest.raises(ExhaustError, match=r"kerf must be between zero and 21123"):
         splayed.after_kerf(A, 22.0)
+    with pytest.raises(ExhaustError, match="kerf must be between zero and"):
+        splayed.after_kerf(A, -0.1)
     with pytest.raises(ExhaustError, match=r"kerf must be between zero and 21123"):
         splayed.after_kerf(A, (A.bore - A.offset) / math.cos(A.mitre))  # no bore left to cut
 
