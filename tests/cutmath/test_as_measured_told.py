@@ -249,7 +249,7 @@ def test_what_is_sawn_is_not_sawn_again_but_matched() -> None:
 
 
 def test_what_stands_for_a_reading_is_told_where_it_was_taken() -> None:
-    """The plane of the cut with two diameters, the metal's volume with a heel, sources with both."""
+    """The plane of the cut with two diameters, the metal's volume with a heel, and sources."""
     plain, heel = found(X, kerf="1.2 mm"), found(X, heel_wall="1.3 mm")
     both = found(X, od_heel_to_throat="63.4 mm", od_side_to_side="63.6 mm")
     for answer, plane, volume in ((plain, False, False), (heel, False, True), (both, True, False)):
