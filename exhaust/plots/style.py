@@ -36,6 +36,7 @@ STYLE: Any = {
     "savefig.bbox": "tight",
     "savefig.pad_inches": 0.03,
     "savefig.dpi": 110,
+    "pdf.compression": 0,  # a compressor may differ from one machine to the next
     "svg.fonttype": "path",
     "svg.hashsalt": "exhaust",
 }
@@ -50,6 +51,10 @@ class Picture(NamedTuple):
     def svg(self) -> str:
         """Return the figure as SVG text."""
         return self._saved("svg", {"Date": None}).decode()
+
+    def pdf(self) -> bytes:
+        """Return the figure as a PDF of one page, its own size."""
+        return self._saved("pdf", {"CreationDate": None, "Creator": None, "Producer": None})
 
     def _repr_png_(self) -> bytes:
         return self._saved("png", {"Software": None})

@@ -63,9 +63,12 @@ class Grid:
 
 @attrs.frozen
 class Drawing:
-    """A figure as SVG text."""
+    """A figure as SVG text and as a PDF of one page, and its size on paper [pt]."""
 
     svg: str
+    pdf: bytes
+    width: float
+    height: float
     caption: str
     kind: ClassVar[str] = "drawing"
 

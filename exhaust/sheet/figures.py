@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from exhaust import plots
 from exhaust.cutmath.pose import Pose
 from exhaust.sheet.blocks import Drawing, Group
-from exhaust.sheet.svg import inline_svg
+from exhaust.sheet.svg import inline_svg, size_of
 from exhaust.show import Result
 
 R = TypeVar("R", bound=Result)
@@ -21,22 +21,42 @@ class Figures:
 
     def __init__(self) -> None:
         self.count = 0
-        self.plotted: dict[tuple[str, int], tuple[str, str]] = {}  # SVG and caption
+        self.plotted: dict[tuple[str, int], _Drawn] = {}
 
     def drawings(self, poses: Sequence[Pose]) -> Group:
         """Return drawings to scale, side by side where they fit."""
-        pictures = [(one.svg(), one.caption) for one in plots.side_by_side(poses)]
-        return Group([self._numbered(*picture, DRAWING_SCALE) for picture in pictures], "row")
+        drawn = [_drawn(one) for one in plots.side_by_side(poses)]
+        return Group([self._numbered(one, DRAWING_SCALE) for one in drawn], "row")
 
     def plot(self, plot: Callable[[R], plots.Picture], result: R, scale: float = 1.0) -> Drawing:
         """Return a plot of a result of this sheet; one that stands on two pages is drawn once."""
         key = plot.__name__, id(result)
         if key not in self.plotted:
-            picture = plot(result)
-            self.plotted[key] = picture.svg(), picture.caption
-        return self._numbered(*self.plotted[key], scale)
+            self.plotted[key] = _drawn(plot(result))
+        return self._numbered(self.plotted[key], scale)
 
-    def _numbered(self, svg: str, words: str, scale: float) -> Drawing:
+    def _numbered(self, drawn: _Drawn, scale: float) -> Drawing:
         self.count += 1
-        caption = f"Figure {self.count}. {words[:1].upper()}{words[1:]}"
-        return Drawing(inline_svg(svg, self.count, scale), caption)
+        caption = f"Figure {self.count}. {drawn.caption[:1].upper()}{drawn.caption[1:]}"
+        return Drawing(
+            svg=inline_svg(drawn.svg, self.count, scale),
+            pdf=drawn.pdf,
+            width=drawn.width * scale,
+            height=drawn.height * scale,
+            caption=caption,
+        )
+
+
+class _Drawn(NamedTuple):
+    """A picture once it is drawn, its size in points."""
+
+    svg: str
+    pdf: bytes
+    width: float
+    height: float
+    caption: str
+
+
+def _drawn(picture: plots.Picture) -> _Drawn:
+    svg = picture.svg()
+    return _Drawn(svg, picture.pdf(), *size_of(svg), picture.caption)

@@ -29,7 +29,6 @@ from exhaust.sheet.blocks import (
     Written,
 )
 from exhaust.sheet.pack import printable
-from exhaust.sheet.pdf_figures import sketched
 from exhaust.sheet.pdf_page import written_in
 from exhaust.sheet.pdf_pieces import (
     CENTRE,
@@ -177,7 +176,7 @@ def _drawing(block: Drawing, width: float) -> list[Flowable]:
 
 
 def _figure(block: Drawing, width: float) -> list[Flowable]:
-    return [Shown(sketched(block.svg), width), *_caption(block.caption, CENTRE)]
+    return [Shown(block, width), *_caption(block.caption, CENTRE)]
 
 
 def _caption(text: str, align: Side = LEFT) -> list[Flowable]:
@@ -214,7 +213,7 @@ def _row(drawings: Sequence[Drawing], width: float) -> list[Flowable]:
     gap, found = 4 * MM, list[Flowable]()
     line: list[tuple[Drawing, float]] = []
     for drawing in drawings:
-        wide = min(sketched(drawing.svg).width, width)
+        wide = min(drawing.width, width)
         if line and sum(one for _, one in line) + wide + gap * len(line) > width:
             found += _beside(line, width)
             line = []

@@ -25,7 +25,7 @@ from exhaust.sheet.flowables import flowables
 from exhaust.sheet.pack import printable
 from exhaust.sheet.paging import Paper
 from exhaust.sheet.pdf_page import PLAIN, POINTS, fitted, written_in
-from exhaust.sheet.pdf_pieces import GREY, MM, SMALL, Rule, said
+from exhaust.sheet.pdf_pieces import GREY, MM, SMALL, Room, Rule, laid_over, said
 
 if TYPE_CHECKING:
     from exhaust.job import Job
@@ -58,8 +58,9 @@ def job_pdf(job: Job, pages: Sequence[Page], today: date, paper: Paper) -> bytes
         for page, made in zip(pages, flowables(pages, width), strict=True):
             story += [PageBreak(), *made] if page.fresh else made
         story += [Spacer(0, 6 * MM), said(closing(job), SMALL, grey=True)]
-    document.build(story, canvasmaker=partial(_Numbered, printable(job.name)))
-    return file.getvalue()
+    figures: list[Room] = []
+    document.build(story, canvasmaker=partial(_Numbered, printable(job.name), figures))
+    return laid_over(file.getvalue(), figures)
 
 
 def _head(job: Job, today: date, width: float) -> list[Flowable]:
@@ -75,8 +76,9 @@ def _head(job: Job, today: date, width: float) -> list[Flowable]:
 class _Numbered(Canvas):
     """Holds its pages back until it is known how many there are, then writes each one's foot."""
 
-    def __init__(self, name: str, *given: Any, **named: Any) -> None:
+    def __init__(self, name: str, figures: list[Room], *given: Any, **named: Any) -> None:
         super().__init__(*given, **named)
+        self.figures = figures  # to be laid over what is written here
         self.name, self.held = name, list[dict[str, Any]]()
 
     def showPage(self) -> None:  # noqa: N802, as the library has it

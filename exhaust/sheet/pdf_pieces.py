@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import ExitStack
 from html import escape
-from typing import Literal
+from io import BytesIO
+from typing import Literal, NamedTuple
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph
 
+from exhaust.sheet.blocks import Drawing
 from exhaust.sheet.pack import printable
-from exhaust.sheet.pdf_figures import Sketch
 from exhaust.sheet.pdf_page import POINTS, written_in
 
 Side = Literal[0, 1, 2]
@@ -77,21 +80,49 @@ class Box(Flowable):
 
 
 class Shown(Flowable):
-    """A figure in the middle of the column, made smaller where it is wider than it."""
+    """A figure in the middle of the column, made smaller where it is wider than it.
 
-    def __init__(self, sketch: Sketch, most: float) -> None:
+    It leaves its room free and tells the canvas where that is; `laid_over` fills it.
+    """
+
+    def __init__(self, drawing: Drawing, most: float) -> None:
         super().__init__()
         self.hAlign = "CENTER"
-        self.sketch, self.share = sketch, min(1.0, most / sketch.width)
-        self.width, self.height = sketch.width * self.share, sketch.height * self.share
+        share = min(1.0, most / drawing.width)
+        self.drawing = drawing
+        self.width, self.height = drawing.width * share, drawing.height * share
 
     def draw(self) -> None:
-        """Draw it."""
-        self.canv.scale(self.share, self.share)
-        self.canv.transform(*self.sketch.place)
-        for ink in self.sketch.inks:
-            self.canv.setFillAlpha(ink.fill)
-            self.canv.setStrokeAlpha(ink.stroke)
-            self.canv.addLiteral(ink.operators)
-        self.canv.setFillAlpha(1.0)
-        self.canv.setStrokeAlpha(1.0)
+        """Note where it stands."""
+        x, y = self.canv.absolutePosition(0, 0)
+        ends = x, y, x + self.width, y + self.height
+        self.canv.figures.append(Room(self.canv.getPageNumber(), *ends, self.drawing.pdf))  # type: ignore[attr-defined]
+
+
+class Room(NamedTuple):
+    """Where a figure stands on which page, from one [pt], and what it is."""
+
+    page: int
+    left: float
+    bottom: float
+    right: float
+    top: float
+    figure: bytes
+
+
+def laid_over(document: bytes, rooms: Sequence[Room]) -> bytes:
+    """Return a PDF with every figure in its room; the same bytes each time."""
+    from pikepdf import Name, Pdf, Rectangle
+
+    made = BytesIO()
+    with ExitStack() as opened:
+        pdf = opened.enter_context(Pdf.open(BytesIO(document)))
+        for number, room in enumerate(rooms, start=1):
+            figure = opened.enter_context(Pdf.open(BytesIO(room.figure)))  # until all is saved
+            page, name = pdf.pages[room.page - 1], Name(f"/Figure{number}")
+            form = pdf.copy_foreign(figure.pages[0].as_form_xobject())
+            page.add_resource(form, Name.XObject, name)
+            place = Rectangle(room.left, room.bottom, room.right, room.top)
+            page.contents_add(page.calc_form_xobject_placement(form, name, place))
+        pdf.save(made, deterministic_id=True, compress_streams=False)
+    return made.getvalue()

@@ -8,6 +8,16 @@ _NAME = re.compile(r"""(\bid="|href="#|url\(#)""")
 _SIZE = re.compile(r'\s(width|height)="([\d.]+)pt"')
 
 
+def size_of(svg: str) -> tuple[float, float]:
+    """Return how wide and how high an SVG file is [pt].
+
+    >>> size_of('<svg width="10.5pt" height="5pt"><g id="a"/></svg>')
+    (10.5, 5.0)
+    """
+    sides = dict(_SIZE.findall(svg[svg.index("<svg") :].split(">", 1)[0]))
+    return float(sides["width"]), float(sides["height"])
+
+
 def inline_svg(svg: str, number: int, scale: float = 1.0) -> str:
     """Return an SVG file's text to stand inside HTML, its names kept apart from other figures'.
 

@@ -90,16 +90,25 @@ def test_a_bar_is_shown_where_asked(duals, engine, duty, capsys):
     assert "2/2" in capsys.readouterr().err
 
 
+@pytest.fixture
+def interruptible():
+    """Let Ctrl-C interrupt: a run in the background may have been started deaf to it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
 def _interrupt() -> None:
     """Press Ctrl-C."""
     os.kill(os.getpid(), signal.SIGINT)
 
 
+@pytest.mark.usefixtures("interruptible")
 def test_a_simulation_ends_with_its_cycle_when_interrupted(duals, engine, duty):
-    """Well within the 40 cycles of fine cells that it was asked for."""
+    """Well within the 40 cycles of fine cells that it was asked for, time after time."""
 
     def on_and_on() -> None:
-        while True:
+        for _ in range(20):
             simulate(engine, duals, duty, pulses=Pulses(cell="4 mm"))
 
     pressed = threading.Timer(0.5, _interrupt)
@@ -108,6 +117,7 @@ def test_a_simulation_ends_with_its_cycle_when_interrupted(duals, engine, duty):
         on_and_on()
 
 
+@pytest.mark.usefixtures("interruptible")
 def test_an_interrupt_calls_off_a_sweep_and_leaves_the_executor_fit_for_more(duals, engine, duty):
     begun = []
 

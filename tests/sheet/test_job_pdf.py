@@ -9,9 +9,11 @@ import json
 import re
 from datetime import date
 from io import BytesIO
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
+from pypdf.generic import StreamObject
 
 from exhaust import show
 from exhaust.errors import ExhaustError
@@ -108,8 +110,50 @@ def test_figures_are_lines_not_dots(demo_files: dict[str, bytes]) -> None:
     """A drawing printed at any size stays sharp: no picture made of dots is in the file."""
     reader = PdfReader(BytesIO(demo_files["job-sheet.pdf"]))
     assert all(len(page.images) == 0 for page in reader.pages)
-    strokes = sum(page.get_contents().get_data().count(b" l ") for page in reader.pages)
-    assert strokes > 500
+    assert sum(one.get_data().count(b" l\n") for _, one in figures(reader)) > 500
+
+
+def figures(reader: PdfReader) -> list[tuple[int, StreamObject]]:
+    """Return every figure and the number of its page, in the order of their names."""
+    found = [
+        (int(name.removeprefix("/Figure")), number, form.get_object())
+        for number, page in enumerate(reader.pages, start=1)
+        for name, form in page["/Resources"].get("/XObject", {}).items()
+    ]
+    return [(number, form) for _, number, form in sorted(found, key=lambda one: one[0])]
+
+
+def test_every_figure_of_the_html_stands_over_its_caption(demo_files: dict[str, bytes]) -> None:
+    """The room of each ends above its caption, is of its own shape, and keeps to the page."""
+    reader = PdfReader(BytesIO(demo_files["job-sheet.pdf"]))
+    placed = figures(reader)
+    assert len(placed) == demo_files["job-sheet.html"].count(b"<svg") > 10
+    for n, (number, form) in enumerate(placed, start=1):
+        page = reader.pages[number - 1]
+        data = page.get_contents().get_data().decode("latin-1")
+        wide, _, _, high, x, y = re.search(rf"q\s([^q]*?) cm\s/Figure{n} Do", data)[1].split()
+        left, bottom, right, top = (float(side) for side in form["/BBox"])
+        assert float(wide) == pytest.approx(float(high), rel=1e-3)  # not stretched
+        assert float(x) >= 0
+        assert float(x) + float(wide) * (right - left) <= float(page.mediabox.width)
+        assert float(y) + float(high) * (top - bottom) <= float(page.mediabox.height)
+        below: list[float] = []
+
+        def look(text: str, place: list[float], at: list[float], *_: Any, n=n, below=below) -> None:
+            if text.strip().startswith(f"Figure {n}."):
+                below.append(place[5] + place[3] * at[5])
+
+        page.extract_text(visitor_text=look)
+        assert below
+        assert 0 < float(y) - below[0] < 20  # points
+
+
+def test_what_is_waste_is_hatched_in_print_too(demo_files: dict[str, bytes]) -> None:
+    reader = PdfReader(BytesIO(demo_files["job-sheet.pdf"]))
+    assert any(
+        "/Pattern" in form["/Resources"] and form["/Resources"]["/Pattern"]
+        for _, form in figures(reader)
+    )
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
