@@ -216,3 +216,21 @@ def test_what_is_no_length_is_refused(given: dict[str, object], message: str) ->
     with pytest.raises(ExhaustError, match=message):
         nested(**(usual | given))  # type: ignore[arg-type]
     assert nested([1.0], [1.0], 0.0, 0.0).bought == 1.0  # just fits
+
+
+def test_a_plan_that_was_not_proven_says_how_far_it_may_be_from_the_least(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The solver's own gap of the search for the least bought is the plan's."""
+    import scipy.optimize
+
+    solve = scipy.optimize.milp
+
+    def unproven(*given: object, **named: object) -> object:
+        answer = solve(*given, **named)
+        answer.mip_gap = 0.125
+        return answer
+
+    monkeypatch.setattr(scipy.optimize, "milp", unproven)
+    nest = nested([0.3, 0.4, 0.6], [1.0, 1.4], 0.002, 0.01)
+    assert nest.gap == 0.125
