@@ -190,3 +190,14 @@ def test_trap_6_a_leg_on_an_x_can_be_cut_past_its_widest_point() -> None:
             seam / 2 - math.sqrt(a * a - (a * (1 - 2 * f)) ** 2), abs=a * STEP
         )
     assert mitre.leg_cutback(0.3, math.acos(1 / 1.4)) == pytest.approx(0.5, rel=EXACT)
+
+
+@pytest.mark.parametrize("degrees", [10.0, 35.0, 80.0, 120.0])
+def test_the_rate_of_a_step_is_its_slope(degrees: float) -> None:
+    """The worst step is looked for where the rate is nought; a central difference gives it too."""
+    tilt, a, near = 22.5 * DEGREE, 0.03175, 1e-5
+    leg = Face(math.cos(tilt), 0.0889 * math.cos(tilt) / 2 - a)
+    meeting = Meeting(Face(1.0, 0.0127), leg, a)
+    at = np.array([degrees * DEGREE])
+    slope = (meeting.step(at + near) - meeting.step(at - near)) / (2.0 * near)
+    assert meeting._rate(at) == pytest.approx(slope, abs=a * 1e-8)
