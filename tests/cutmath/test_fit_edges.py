@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
 from fit_models import BEND, TUBE, fitted, step_of
 
-from exhaust import Bend, Measured, ParallelToSplayedX, Tube
+from exhaust import Bend, Measured, ParallelToSplayedX, Saw, Tube, YMerge, cut_sheet
 from exhaust.cutmath.fit.faces import bend_edge
 from exhaust.cutmath.fit.model import Fitted, SeamFit
 from exhaust.cutmath.fit.parallel_to_splayed import MitredFit
-from exhaust.cutmath.fit.question import _inside
+from exhaust.cutmath.fit.question import MOST_SAMPLES, _inside, _whole
+from exhaust.cutmath.rework import chosen
 from exhaust.cutmath.supply import Stock
 from exhaust.errors import ExhaustError
 from exhaust.geometry.elbow import SlicedElbow
@@ -60,11 +62,46 @@ def test_a_bend_is_sold_between_five_degrees_and_a_half_turn_and_a_little(
         Stock(bend_angles=[angle])
 
 
-@pytest.mark.parametrize("name", ["wall", "heel_wall"])
-def test_no_tube_is_read_with_a_wall_of_more_than_twenty_millimetres(name: str) -> None:
-    assert getattr(Measured(**{name: "20 mm"}), name) == pytest.approx(0.020)
-    with pytest.raises(ExhaustError, match=f"{name} must be"):
-        Measured(**{name: "20.5 mm"})
+@pytest.mark.parametrize(
+    ("name", "least", "below", "most", "above"),
+    [
+        ("wall", "0.2 mm", "0.15 mm", "20 mm", "20.5 mm"),
+        ("heel_wall", "0.1 mm", "0.05 mm", "20 mm", "20.5 mm"),
+        ("kerf", "0.2 mm", "0.15 mm", "5 mm", "5.5 mm"),
+        ("bend_angle", "5 deg", "4.5 deg", "185 deg", "185.5 deg"),
+        ("return_angle", "5 deg", "4.5 deg", "185 deg", "185.5 deg"),
+    ],
+)
+def test_what_is_no_reading_of_a_tube_or_a_saw_is_refused(
+    name: str, least: str, below: str, most: str, above: str
+) -> None:
+    """Outside common sizes it is a slip of the pen; common practice, no source."""
+    for reading in (least, most):
+        assert getattr(Measured(**{name: reading}), name) is not None
+    for reading in (below, above):
+        with pytest.raises(ExhaustError, match=f"{name} must be"):
+            Measured(**{name: reading})
+
+
+def test_the_fewest_and_the_most_samples_and_seeds_are_taken() -> None:
+    for name, most in (("samples", MOST_SAMPLES), ("seed", 2**31)):
+        _whole(name, 1, 1, most)
+        _whole(name, most, 1, most)
+        for value in (0, most + 1):
+            with pytest.raises(ExhaustError, match=f"{name} must be a whole number"):
+                _whole(name, value, 1, most)
+
+
+def test_the_first_piece_is_reworked_where_none_is_named() -> None:
+    pieces: Any = ("first", "last")
+    assert chosen(pieces, None) == "first"
+
+
+def test_returns_are_tacked_where_there_are_returns() -> None:
+    asked: dict[str, Any] = {"spacing": "280 mm", "outlet_straight": "100 mm"}
+    for y, told in ((YMerge(BEND, **asked), True), (YMerge(BEND, legs="splayed"), False)):
+        words = " ".join(step.words for step in cut_sheet(y, Saw(kerf="1.1 mm")).steps)
+        assert ("Then tack the returns" in words) == told
 
 
 def test_tube_that_is_all_larger_steps_as_a_joint_of_larger_tube() -> None:
