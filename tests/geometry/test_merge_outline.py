@@ -167,3 +167,11 @@ def test_what_cannot_merge_is_refused() -> None:
         merge.cutback_for_stretch(Ring(0.05), Ring(0.05), -1.0)
     with pytest.raises(ExhaustError, match="wall must be less than half of od 100 mm"):
         merge.stretch(Ring(0.1), 0.5, Ring(0.1, 0.06))
+
+
+def test_a_wall_is_less_than_half_of_the_tube() -> None:
+    """As thick as it may be it still merges like any other: half off, no stretch."""
+    thick = Ring(0.06, 0.029)
+    assert merge.zero_stretch_cutback(thick, thick) == pytest.approx(0.5)
+    with pytest.raises(ExhaustError, match="wall must be less than half of od 60 mm"):
+        merge.zero_stretch_cutback(Ring(0.06, 0.03), Ring(0.06, 0.002))

@@ -255,3 +255,10 @@ def test_ordinates_miss_the_wall_past_the_sides_of_the_cut() -> None:
 def test_what_cannot_be_is_refused(made: Callable[[], object], words: str) -> None:
     with pytest.raises(ExhaustError, match=words):
         made()
+
+
+@pytest.mark.parametrize("cutback", [-0.5, 0.0, 1.0, 1.5])
+def test_a_heel_is_cut_by_more_than_nothing_and_less_than_all(cutback: float) -> None:
+    cut = unroll.HeelCut(0.03175, math.radians(30), math.radians(30), cutback)
+    with pytest.raises(ExhaustError, match="cutback must be between 0 and 1"):
+        unroll.heel_corner(cut)
